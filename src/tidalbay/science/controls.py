@@ -20,9 +20,12 @@ class Controls(NamedTuple):
     barometric_mmhg: float = 760.0
     room_oxygen_frac: float = 0.2095
 
+    airway_open: float = 1.0  # 0: nothing passes the throat
+
     # The way in: what the equipment leaves open of nose and mouth (the patient's habit comes on top)
     nose_open_frac: float = 1.0  # 0.5 with one nostril blocked, 0 with a nose clip or mouthpiece
     mouth_open_frac: float = 1.0  # 0 where the device takes the mouth out of the path
+    mouth_held_frac: float = 0.0  # 1 with a mouthpiece: this much mouth breathing whatever the habit
     bypass_upper_airway: float = 0.0  # 1 with a tracheostomy: nose, mouth and throat out of the path
 
     # Prongs in the nose
