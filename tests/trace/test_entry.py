@@ -73,7 +73,8 @@ IMPOSSIBLE = [
     ({"manner": "thought"}, "entry 4: manner is 'thought'; it is one of done, said, prompted."),
     (
         {"seen_at_ms": 65_001},
-        "entry 4: seen_at_ms is 65001; it is a whole number of milliseconds from 0 to the entry's own time, 65000.",
+        "entry 4: seen_at_ms is 65001; it is a whole number of milliseconds from 0 to the entry's own"
+        " time, 65000.",
     ),
     (
         {"key": ("tablet-1", "x")},

@@ -1,4 +1,4 @@
-"""Contract of the log as lines of JSON: the log read is the log written, and damage is said, not guessed at."""
+"""Contract of the log as lines of JSON: the log read is the log written, and damage is said."""
 
 import json
 
@@ -130,8 +130,8 @@ def test_a_newer_version_stops_the_reading_and_is_named_with_its_line():
     sentence = sentence_of(lines_with(3, {"n": 3, "t_ms": 5, "kind": "flow_set", "v": 3}))
 
     assert sentence == (
-        "attempt.jsonl:3  flow_set is in version 3 and this program reads up to version 1: the log was written"
-        " by a newer version. Nothing was replayed."
+        "attempt.jsonl:3  flow_set is in version 3 and this program reads up to version 1: the log was"
+        " written by a newer version. Nothing was replayed."
     )
 
 
