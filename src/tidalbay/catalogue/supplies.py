@@ -1,0 +1,68 @@
+"""Outlets, regulators and flowmeters: what a gas supply is made of, with the figures of each part."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from tidalbay.catalogue.figure import Figure, figures_from_rows
+from tidalbay.catalogue.yaml_rows import mapping
+
+_KNOWN = {
+    "outlets": frozenset({"oxygen_frac", "pressure_kpa"}),
+    "regulators": frozenset({"outlet_kpa", "chamber_l", "cracked_l", "open_valve_lpm", "reserve_psi"}),
+    "flowmeters": frozenset({"max_lpm", "flush_lpm"}),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyPart:
+    """One kind of outlet, regulator or flowmeter.
+
+    Attributes
+    ----------
+    id, words : str
+        Its name in files, and in a sentence.
+    figures : mapping of str to Figure
+    gas : str
+        `oxygen` or `air` for an outlet, empty for other parts.
+    style : str
+        `float` or `dial` for a flowmeter, empty for other parts.
+    flowmeter : str
+        The flowmeter built into a regulator, empty for other parts.
+    """
+
+    id: str
+    words: str
+    figures: Mapping[str, Figure]
+    gas: str = ""
+    style: str = ""
+    flowmeter: str = ""
+
+    def value(self, name: str) -> float:
+        """The value of a figure this part has; its unit is in the name."""
+        return self.figures[name].value
+
+
+@cache
+def _parts(section: str) -> dict[str, SupplyPart]:
+    parts = {}
+    for row in mapping("supplies.yaml")[section]:
+        figures = figures_from_rows(row["figures"], _KNOWN[section], f"supplies.yaml, {row['id']}")
+        texts = {name: row[name] for name in ("gas", "style", "flowmeter") if name in row}
+        parts[row["id"]] = SupplyPart(row["id"], row["words"], figures, **texts)
+    return parts
+
+
+def outlet_kinds() -> Mapping[str, SupplyPart]:
+    """Wall outlets by id."""
+    return _parts("outlets")
+
+
+def regulator_kind() -> SupplyPart:
+    """The regulator that cylinders carry."""
+    return _parts("regulators")["cylinder_regulator"]
+
+
+def flowmeter_kinds() -> Mapping[str, SupplyPart]:
+    """Flowmeters by id: the float on the wall, the dial on a regulator."""
+    return _parts("flowmeters")
