@@ -47,7 +47,7 @@ TEST_LOCK = "requirements-test.lock"  # holds everything in the other one, at th
 DISK_MB = {RUNTIME_LOCK: 350, TEST_LOCK: 650}  # measured on Linux: what each leaves on the disk
 
 
-class Stop(Exception):  # noqa: N818, it is no error of the program's
+class Stop(Exception):
     """Set-up cannot go on; the words are for the person at the keyboard."""
 
 
