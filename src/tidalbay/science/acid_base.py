@@ -13,7 +13,7 @@ CO2_SOLUBILITY_MMOL_L_MMHG: Final = 0.0304
 PK: Final = 6.1
 NORMAL_PH: Final = 7.4
 NORMAL_BICARBONATE_MMOL_L: Final = 24.26
-_BICARBONATE_PER_MMHG_AT_7_4: Final = 0.0304 * 19.952623149688797  # 0.0304 * 10^(7.4 - 6.1)
+BICARBONATE_PER_MMHG_AT_7_4: Final = 0.0304 * 19.952623149688797  # 0.0304 * 10^(7.4 - 6.1)
 
 
 @in_kernel
@@ -122,18 +122,38 @@ def standard_base_excess_mmol_l(pco2_mmhg: float, ph: float) -> float:
 
 
 @in_kernel
-def refined_omega(v: float, excess: float) -> float:
+def _refined_omega(v: float, excess: float) -> float:
     """A closer v with v + log(v) = x, where `excess` is what x exceeds the present sum by. [1]
 
-    One step of fourth order: a relative error of 6e-4 becomes 4e-15.
-
-    References
-    ----------
-    Fritsch FN, Shafer RE, Crowley WP. Commun ACM 1973;16:123-124 (from memory).
+    One step of fourth order: a relative error of 6e-4 becomes 4e-15. Fritsch FN, Shafer RE,
+    Crowley WP. Commun ACM 1973;16:123-124 (from memory).
     """
     one_more = 1.0 + v
     both = one_more * (one_more + 0.6666666666666666 * excess)
     return v * (1.0 + excess * (both - 0.5 * excess) / (one_more * (both - excess)))
+
+
+@in_kernel
+def near_omega(x: float) -> float:
+    """The v for which v + log(v) = x, within 0.07 %. [1]
+
+    Parameters
+    ----------
+    x : float
+        Any number from -700 up. [1]
+
+    Notes
+    -----
+    A rational function fitted by us on -3 to 18, which holds all blood compatible with life.
+    """
+    t = x - 1.0
+    if -4.0 <= t <= 17.0:
+        top = 0.9998251484971754 + t * (0.7668328457438165 + t * 0.23963281697488237)
+        top += t * t * t * (0.035633615127707345 + t * 0.0020989570414050637)
+        under = 1.0 + t * (0.2677133003301175 + t * (0.04355709393931419 + t * 0.0020857434031834056))
+        return top / under
+    v = exp(x) if t < 0.0 else x - log(x)
+    return v if v < 1e-300 else _refined_omega(v, x - v - log(v))
 
 
 @in_kernel
@@ -145,40 +165,24 @@ def omega(x: float) -> float:
     x : float
         Any number from -700 up. [1]
 
-    Notes
-    -----
-    The first guess is a rational function fitted by us on -3 to 18 (within 7e-4), which holds all
-    blood compatible with life; outside it the guess is cruder and takes three more steps.
-
     Examples
     --------
-    >>> omega(1.0)
+    >>> round(omega(1.0), 12)
     1.0
 
     References
     ----------
     Corless RM, Jeffrey DJ. The Wright omega function. LNCS 2002;2385:76-89 (from memory).
     """
-    t = x - 1.0
-    if -4.0 <= t <= 17.0:
-        top = 0.9998251484971754 + t * (0.7668328457438165 + t * 0.23963281697488237)
-        top += t * t * t * (0.035633615127707345 + t * 0.0020989570414050637)
-        under = 1.0 + t * (0.2677133003301175 + t * (0.04355709393931419 + t * 0.0020857434031834056))
-        v = top / under
-        return refined_omega(v, x - v - log(v))
-    v = exp(x) if t < 0.0 else x - log(x)
-    if v < 1e-300:
-        return v
-    for _ in range(4):
-        v = refined_omega(v, x - v - log(v))
-    return v
+    v = near_omega(x)
+    return v if v < 1e-300 else _refined_omega(v, x - v - log(v))
 
 
 @in_kernel
 def ph_from_base_excess(
     pco2_mmhg: float, base_excess_mmol_l: float, haemoglobin_g_dl: float, saturation_frac: float
 ) -> float:
-    """pH of blood whose base excess is known, at 37 °C. [1]
+    """The pH of blood whose base excess is known, at 37 °C. [1]
 
     Parameters
     ----------
@@ -208,5 +212,5 @@ def ph_from_base_excess(
     per_ln = buffer_mmol_l_per_ph(haemoglobin_g_dl) / LN10
     strong = base_excess_mmol_l + 0.2 * haemoglobin_g_dl * (1.0 - saturation_frac)
     relative = (strong / plasma_share(haemoglobin_g_dl) + NORMAL_BICARBONATE_MMOL_L) / per_ln
-    v = omega(log(_BICARBONATE_PER_MMHG_AT_7_4 * pco2_mmhg / per_ln) + relative)
+    v = omega(log(BICARBONATE_PER_MMHG_AT_7_4 * pco2_mmhg / per_ln) + relative)
     return NORMAL_PH + (relative - v) / LN10

@@ -6,19 +6,19 @@ carries it: O2Hb / (O2Hb + HHb).
 """
 
 from math import sqrt
-from typing import Final
+from typing import Final, TypeAlias
 
 from tidalbay.science.acid_base import (
+    BICARBONATE_PER_MMHG_AT_7_4,
     CO2_SOLUBILITY_MMOL_L_MMHG,
     NORMAL_BICARBONATE_MMOL_L,
     NORMAL_PH,
     PK,
     buffer_mmol_l_per_ph,
-    omega,
+    near_omega,
     plasma_share,
-    refined_omega,
 )
-from tidalbay.science.arithmetic import LN10, exp, log
+from tidalbay.science.arithmetic import LN10, exp, exp_near_zero, log
 from tidalbay.science.jit import in_kernel
 
 OXYGEN_CAPACITY_ML_G: Final = 1.34
@@ -30,9 +30,11 @@ HIGHEST_PO2_MMHG: Final = 2500.0
 LOWEST_PCO2_MMHG: Final = 1.0
 HIGHEST_PCO2_MMHG: Final = 300.0
 
-_LN_26_6: Final = 3.280911215783971  # log(26.6)
-_LN_0_243_PER_100: Final = -6.019863994029812  # log(0.243 / 100)
-_BICARBONATE_PER_MMHG_AT_7_4: Final = 0.0304 * 19.952623149688797  # 0.0304 * 10^(7.4 - 6.1)
+_Four: TypeAlias = tuple[float, float, float, float]
+
+_LN_26_6: Final = 3.2809112157876537  # log(26.6)
+_LN_0_243_PER_100: Final = -6.01986402162968  # log(0.243 / 100)
+_LOG10_PCO2_PER_DEGC: Final = 0.019
 _LN_PCO2_PER_DEGC: Final = 0.019 * 2.302585092994046
 _PH_PER_DEGC: Final = -0.0147
 _HIGHEST_PH_IN_CELLS: Final = 7.8
@@ -156,11 +158,13 @@ def _saturation_and_slope(standard_po2_mmhg: float, cohb_share: float) -> tuple[
     carbon monoxide fixes x by a cubic,  (x - p) (x^2 + 150) = 23400 c / (1 - c)  with
     p = PO2 / (1 - c).  Without carbon monoxide x is PO2.
     """
-    p = standard_po2_mmhg
-    y = 0.0
-    if cohb_share > 0.0:
-        p = standard_po2_mmhg / (1.0 - cohb_share)
-        y = _co_pressure_mmhg(p, 23400.0 * cohb_share / (1.0 - cohb_share))
+    if cohb_share <= 0.0:
+        square = standard_po2_mmhg * standard_po2_mmhg
+        x = standard_po2_mmhg * (square + 150.0)
+        per_all = 1.0 / (x + 23400.0)
+        return x * per_all, standard_po2_mmhg * (3.0 * square + 150.0) * 23400.0 * (per_all * per_all)
+    p = standard_po2_mmhg / (1.0 - cohb_share)
+    y = _co_pressure_mmhg(p, 23400.0 * cohb_share / (1.0 - cohb_share))
     x = p + y
     square = x * x + 150.0
     per_all = 1.0 / (x * square + 23400.0)
@@ -369,63 +373,50 @@ def _equilibrium(
     warmer_degc: float,
     active_frac: float,
     cohb_share: float,
-) -> tuple[float, float, float, float, float, float, float, float]:
-    """Saturation and acid-base state that agree with each other, and their slopes.
+) -> tuple[float, float, float, float, float, float, float]:
+    """Saturation and acid-base state that agree with each other.
 
-    pH moves the saturation (Bohr) and the saturation moves pH (Haldane).  The loop between them
-    weakens a change thirtyfold each time round, and the rounds below allow for that, so two leave
-    an error below 1e-8.  z is ln(10) (pH - 7.4) at 37 °C.
+    pH moves the saturation (Bohr) and the saturation moves pH (Haldane).  Both are met in
+    z = ln(10) (pH - 7.4) at 37 °C by two of Newton's steps from a close guess, which leave an
+    error below 4e-7:  strong + given_off (1 - saturation) = z + v, v the bicarbonate over the
+    buffering by z.
 
-    Returns (saturation, z, v) with v = bicarbonate over buffering, then the slopes of the
-    saturation by log(PO2) and log(PCO2), of z by the same two, and the buffering.
+    Returns saturation, its slope by log(PO2) and by z, z, v, buffering by z, given_off.
     """
-    per_ln = buffer_mmol_l_per_ph(haemoglobin_g_dl) / LN10
-    whole = plasma_share(haemoglobin_g_dl) * per_ln
+    per_z = buffer_mmol_l_per_ph(haemoglobin_g_dl) / LN10
+    whole = plasma_share(haemoglobin_g_dl) * per_z
     given_off = 0.2 * haemoglobin_g_dl * active_frac / whole
-    strong = base_excess_mmol_l / whole + NORMAL_BICARBONATE_MMOL_L / per_ln
+    strong = base_excess_mmol_l / whole + NORMAL_BICARBONATE_MMOL_L / per_z
 
     ln_po2 = log(po2_mmhg)
     bohr = _bohr_ln_po2_per_ph(ln_po2)
+    bohr_by_z = -bohr / LN10
+    bohr_by_ln_po2 = 0.184 * (bohr + 2.2)
     standard = po2_mmhg
+    stretch = 1.0
     if warmer_degc != 0.0:
-        bohr_alone = bohr * _PH_PER_DEGC
-        standard = po2_mmhg * exp(-(_warmth_ln_po2_per_degc(ln_po2) + bohr_alone) * warmer_degc)
-    per_z = bohr / LN10
+        warmth = _warmth_ln_po2_per_degc(ln_po2)
+        standard = po2_mmhg * exp(-(warmth + bohr * _PH_PER_DEGC) * warmer_degc)
+        falling = 3.88 * (warmth - 0.013) * (1.0 - (warmth - 0.013) / 0.058)
+        stretch = 1.0 + (falling - bohr_by_ln_po2 * _PH_PER_DEGC) * warmer_degc
 
     saturation = _saturation_and_slope(standard, cohb_share)[0]
-    relative = strong + given_off * (1.0 - saturation)
-    cooled = log(_BICARBONATE_PER_MMHG_AT_7_4 * pco2_mmhg / per_ln) - _LN_PCO2_PER_DEGC * warmer_degc
-    v = omega(cooled + relative)
-    z = relative - v
-    standard *= exp(-per_z * z)
+    strength = strong + given_off * (1.0 - saturation)
+    carbonic = log(BICARBONATE_PER_MMHG_AT_7_4 * pco2_mmhg / per_z) - _LN_PCO2_PER_DEGC * warmer_degc
+    z = strength - near_omega(carbonic + strength)
+    v = exp(z + carbonic)
+    standard *= exp(bohr_by_z * z)
     for _ in range(2):
-        seen, slope = _saturation_and_slope(standard, cohb_share)
-        better = saturation + (seen - saturation) / (1.0 - slope * per_z * given_off / (1.0 + v))
-        change = given_off * (saturation - better)
-        v = refined_omega(v, change)
-        relative += change
-        step = -per_z * (relative - v - z)
-        # exp of a step that never passes 0.1
-        standard *= 1.0 + step * (1.0 + step * (0.5 + step * (0.16666666666666666 + step * 0.041666666666666664)))
-        z = relative - v
-        saturation = better
+        saturation, slope = _saturation_and_slope(standard, cohb_share)
+        lack = strong + given_off * (1.0 - saturation) - z - v
+        step = lack / (1.0 + v + given_off * slope * bohr_by_z)
+        z += step
+        v *= exp_near_zero(step)
+        standard *= exp_near_zero(bohr_by_z * step)
 
     saturation, slope = _saturation_and_slope(standard, cohb_share)
-    z_by_saturation = -given_off / (1.0 + v)
-    z_by_pco2 = -v / (1.0 + v)
-    loop = 1.0 + slope * per_z * z_by_saturation
-    saturation_by_po2 = slope * (1.0 - 0.184 * (bohr + 2.2) * z / LN10) / loop
-    saturation_by_pco2 = -slope * per_z * z_by_pco2 / loop
-    return (
-        saturation,
-        z,
-        v,
-        saturation_by_po2,
-        saturation_by_pco2,
-        z_by_saturation * saturation_by_po2,
-        z_by_pco2 + z_by_saturation * saturation_by_pco2,
-        per_ln,
-    )
+    by_po2 = slope * (stretch - bohr_by_ln_po2 * z / LN10)
+    return saturation, by_po2, slope * bohr_by_z, z, v, per_z, given_off
 
 
 @in_kernel
@@ -437,44 +428,52 @@ def _contents_and_slopes(
     temperature_degc: float,
     cohb_frac: float,
     methb_frac: float,
-) -> tuple[float, float, float, float, float, float, float, float]:
-    """`blood_contents`, and the slopes of O2 then CO2 content by log(PO2) then log(PCO2)."""
-    po2 = max(po2_mmhg, 0.0)
-    pco2 = max(pco2_mmhg, 0.0)
+) -> tuple[_Four, _Four, _Four]:
+    """`blood_contents`, and the slopes of its four answers by log(PO2) and by log(PCO2)."""
     warmer = temperature_degc - BODY_DEGC
     active = max(1.0 - cohb_frac - methb_frac, 0.05)
     cohb_share = max(0.0, min(cohb_frac / max(1.0 - methb_frac, 0.05), 0.95))
-    saturation, z, v, s_by_o, s_by_c, z_by_o, z_by_c, per_ln = _equilibrium(
-        po2, pco2, haemoglobin_g_dl, base_excess_mmol_l, warmer, active, cohb_share
+    saturation, by_po2, by_z, z, v, per_z, given_off = _equilibrium(
+        po2_mmhg, pco2_mmhg, haemoglobin_g_dl, base_excess_mmol_l, warmer, active, cohb_share
     )
     ph = NORMAL_PH + z / LN10 + _PH_PER_DEGC * warmer
-
     carriers = OXYGEN_CAPACITY_ML_G * haemoglobin_g_dl * active
-    dissolved_o2 = OXYGEN_SOLUBILITY_ML_DL_MMHG * po2
-    o2 = carriers * saturation + dissolved_o2
+    dissolved_o2 = OXYGEN_SOLUBILITY_ML_DL_MMHG * po2_mmhg
 
-    # PCO2 10^(pH - pK), taken from the bicarbonate at 37 °C instead of from pH once more
+    # PCO2 10^(pH - pK), from the bicarbonate at 37 °C instead of from pH once more
     solubility = 2.226 * co2_solubility_mmol_l_mmhg(temperature_degc)
-    warmed = _LN_PCO2_PER_DEGC * warmer + LN10 * (_PH_PER_DEGC * warmer + PK - apparent_pk(ph, temperature_degc))
-    dissolved = solubility * pco2
-    combined = solubility / CO2_SOLUBILITY_MMOL_L_MMHG * (per_ln * v) * exp(warmed)
+    moved = (_LOG10_PCO2_PER_DEGC + _PH_PER_DEGC) * warmer + PK - apparent_pk(ph, temperature_degc)
+    combined = solubility / CO2_SOLUBILITY_MMOL_L_MMHG * (per_z * v) * exp_near_zero(LN10 * moved)
     oxygenated = 1.0 - active * (1.0 - saturation)
     missing = _co2_missing_from_cells_frac(ph, oxygenated, haemoglobin_g_dl)
-    plasma = dissolved + combined
+    plasma = solubility * pco2_mmhg + combined
+    co2 = plasma * (1.0 - missing)
 
-    pk_by_z = 1.0 + 0.042 + 0.00139 * (38.0 - temperature_degc)
-    by_saturation = plasma * missing * 0.456 * active / (3.352 - 0.456 * oxygenated)
-    by_z = combined * pk_by_z * (1.0 - missing)
-    by_z -= plasma * missing / ((8.142 - min(ph, _HIGHEST_PH_IN_CELLS)) * LN10)
+    # Slopes: of z with the saturation free to follow, of the saturation, of the two contents
+    give = 1.0 / (1.0 + v + given_off * by_z)
+    z_by_po2 = -given_off * by_po2 * give
+    z_by_pco2 = -v * give
+    saturation_by_po2 = by_po2 + by_z * z_by_po2
+    saturation_by_pco2 = by_z * z_by_pco2
+    pk_by_z = 0.042 + 0.00139 * (38.0 - temperature_degc)
+    co2_by_z = combined * (1.0 + pk_by_z) * (1.0 - missing)
+    if ph < _HIGHEST_PH_IN_CELLS:
+        co2_by_z -= plasma * missing / ((8.142 - ph) * LN10)
+    co2_by_saturation = -plasma * missing * 0.456 * active / (3.352 - 0.456 * oxygenated)
     return (
-        o2,
-        plasma * (1.0 - missing),
-        saturation,
-        ph,
-        carriers * s_by_o + dissolved_o2,
-        carriers * s_by_c,
-        by_z * z_by_o - by_saturation * s_by_o,
-        plasma * (1.0 - missing) + by_z * z_by_c - by_saturation * s_by_c,
+        (carriers * saturation + dissolved_o2, co2, saturation, ph),
+        (
+            carriers * saturation_by_po2 + dissolved_o2,
+            co2_by_z * z_by_po2 + co2_by_saturation * saturation_by_po2,
+            saturation_by_po2,
+            z_by_po2 / LN10,
+        ),
+        (
+            carriers * saturation_by_pco2,
+            co2 + co2_by_z * z_by_pco2 + co2_by_saturation * saturation_by_pco2,
+            saturation_by_pco2,
+            z_by_pco2 / LN10,
+        ),
     )
 
 
@@ -510,30 +509,30 @@ def blood_contents(
 
     Notes
     -----
-    Saturation and pH agree with each other within 1e-7. Away from 37 °C blood is cooled or warmed
+    Saturation and pH agree with each other within 4e-7. Away from 37 °C blood is cooled or warmed
     in thought without loss of gas: log10(PCO2) moves by 0.019 and pH by -0.0147 per degree. The
     left shift by methaemoglobin is left out.
 
     Examples
     --------
     >>> [round(x, 3) for x in blood_contents(95.0, 40.0, 15.0, 0.0, 37.0, 0.0, 0.0)]
-    [19.855, 46.679, 0.973, 7.401]
+    [19.871, 46.807, 0.974, 7.401]
 
     References
     ----------
     Severinghaus 1979, Lang and Zander 2002, Douglas 1988 as in the functions above. Temperature:
     Rosenthal TB. J Biol Chem 1948;173:25-30 (pH) and the customary 0.019 for PCO2 (from memory).
     """
-    o2, co2, saturation, ph, _, _, _, _ = _contents_and_slopes(
-        po2_mmhg,
-        pco2_mmhg,
+    contents, _, _ = _contents_and_slopes(
+        max(po2_mmhg, 0.0),
+        max(pco2_mmhg, 0.0),
         haemoglobin_g_dl,
         base_excess_mmol_l,
         temperature_degc,
         cohb_frac,
         methb_frac,
     )
-    return o2, co2, saturation, ph
+    return contents
 
 
 @in_kernel
@@ -568,33 +567,36 @@ def pressures_from_contents(
     Notes
     -----
     Newton's method in both pressures at once with bounded steps; contents are met within 1e-8
-    mL/dL, from a near guess in two or three rounds. If twenty rounds do not suffice, each pressure
+    mL/dL, from a near guess in two rounds. If twenty rounds do not suffice, each pressure
     is halved in on in turn.
     """
     po2 = min(max(po2_guess_mmhg, LOWEST_PO2_MMHG), HIGHEST_PO2_MMHG)
     pco2 = min(max(pco2_guess_mmhg, LOWEST_PCO2_MMHG), HIGHEST_PCO2_MMHG)
     for _ in range(20):
-        o2, co2, saturation, ph, o_by_o, o_by_c, c_by_o, c_by_c = _contents_and_slopes(
+        now, by_po2, by_pco2 = _contents_and_slopes(
             po2, pco2, haemoglobin_g_dl, base_excess_mmol_l, temperature_degc, cohb_frac, methb_frac
         )
-        o2_lack = o2_ml_dl - o2
-        co2_lack = co2_ml_dl - co2
+        o2_lack, o2_by_po2, o2_by_pco2 = o2_ml_dl - now[0], by_po2[0], by_pco2[0]
+        co2_lack, co2_by_po2, co2_by_pco2 = co2_ml_dl - now[1], by_po2[1], by_pco2[1]
         if (po2 <= LOWEST_PO2_MMHG and o2_lack < 0.0) or (po2 >= HIGHEST_PO2_MMHG and o2_lack > 0.0):
             o2_lack = 0.0
-            o_by_c = 0.0
+            o2_by_pco2 = 0.0
         if (pco2 <= LOWEST_PCO2_MMHG and co2_lack < 0.0) or (pco2 >= HIGHEST_PCO2_MMHG and co2_lack > 0.0):
             co2_lack = 0.0
-            c_by_o = 0.0
-        if -1e-8 <= o2_lack <= 1e-8 and -1e-8 <= co2_lack <= 1e-8:
-            return po2, pco2, saturation, ph
-        per_all = 1.0 / (o_by_o * c_by_c - o_by_c * c_by_o)
-        o_step = (o2_lack * c_by_c - co2_lack * o_by_c) * per_all
-        c_step = (co2_lack * o_by_o - o2_lack * c_by_o) * per_all
-        c_step = min(max(c_step, -0.7), 0.7)
-        po2 *= 1.0 + min(max(o_step, -0.67), 2.0)
-        pco2 *= 1.0 + c_step * (1.0 + 0.5 * c_step)
+            co2_by_po2 = 0.0
+        per_all = 1.0 / (o2_by_po2 * co2_by_pco2 - o2_by_pco2 * co2_by_po2)
+        o2_step = (o2_lack * co2_by_pco2 - co2_lack * o2_by_pco2) * per_all
+        co2_step = (co2_lack * o2_by_po2 - o2_lack * co2_by_po2) * per_all
+        near = -2e-5 <= o2_step <= 2e-5 and -2e-5 <= co2_step <= 2e-5
+        o2_step = min(max(o2_step, -0.67), 2.0)
+        co2_step = min(max(co2_step, -0.7), 0.7)
+        po2 *= 1.0 + o2_step
+        pco2 *= 1.0 + co2_step * (1.0 + 0.5 * co2_step)
         po2 = min(max(po2, LOWEST_PO2_MMHG), HIGHEST_PO2_MMHG)
         pco2 = min(max(pco2, LOWEST_PCO2_MMHG), HIGHEST_PCO2_MMHG)
+        if near:  # what is left after this step is of the order of its square
+            saturation = now[2] + o2_step * by_po2[2] + co2_step * by_pco2[2]
+            return po2, pco2, saturation, now[3] + o2_step * by_po2[3] + co2_step * by_pco2[3]
     return _pressures_by_halving(
         o2_ml_dl,
         co2_ml_dl,
