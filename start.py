@@ -402,7 +402,8 @@ FAILURES = [
     (
         ("CERTIFICATE_VERIFY_FAILED", "SSLCertVerificationError", "certificate verify failed"),
         "This network looks into secure connections, and Python does not know its certificate.\n"
-        "Ask those who run the network how to give it to pip (its setting is called cert), then start again.",
+        "Ask those who run the network how to give it to pip (its setting is called cert),\n"
+        "then start again.",
     ),
     (
         ("Name or service not known", "name resolution", "NewConnectionError", "Connection refused",

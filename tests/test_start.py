@@ -414,14 +414,15 @@ def test_a_package_without_a_build_for_this_computer_is_named_as_such(lab):
     [
         ("ERROR: [Errno 28] No space left on device", "The disk is full. Make room and start again."),
         (
-            "[Errno -3] Temporary failure in name resolution\nERROR: No matching distribution found for numpy",
+            "[Errno -3] Temporary failure in name resolution\nERROR: No matching distribution found",
             "The packages could not be fetched: no answer from the network.\n"
             "Connect this computer (only this once) and start again; what was finished is kept.",
         ),
         (
             "SSLError(SSLCertVerificationError(1, '[SSL: CERTIFICATE_VERIFY_FAILED]",
             "This network looks into secure connections, and Python does not know its certificate.\n"
-            "Ask those who run the network how to give it to pip (its setting is called cert), then start again.",
+            "Ask those who run the network how to give it to pip (its setting is called cert),\n"
+            "then start again.",
         ),
         (
             "The virtual environment was not created successfully because ensurepip is not available.",
@@ -481,7 +482,7 @@ def test_progress_counts_packages_and_leaves_out_those_of_other_computers(starte
         "Ignoring colorama: markers 'sys_platform == \"win32\"' don't match your environment",
         "Collecting ruamel-yaml==0.19.1 (from -r requirements.lock (line 9))",
         "  Downloading ruamel_yaml-0.19.1-py3-none-any.whl (118 kB)",
-        "Processing ./my-folder/numpy-2.3.5-cp311-cp311-linux_x86_64.whl (from -r requirements.lock (line 3))",
+        "Processing ./my-folder/numpy-2.3.5-cp311-cp311-linux_x86_64.whl (from -r lock (line 3))",
         "Requirement already satisfied: typer==0.29.2 in ./lib (from -r requirements.lock (line 8))",
         "Installing collected packages: ruamel-yaml, numpy",
     ]:
