@@ -10,6 +10,7 @@ import numpy.typing as npt
 # How a name says its unit: its longest ending in this table.
 UNIT_OF_ENDING: Final[Mapping[str, str]] = {
     "_s": "s",
+    "_seconds": "s",
     "_ms": "ms",
     "_min": "min",
     "_minutes": "min",
