@@ -1,0 +1,424 @@
+"""Gas on its way between outlet and windpipe: stirred spaces, one bag, and a line of parcels.
+
+```
+room ─ nostril ─┐                              bag ─ valve ─┐
+prongs ─────► NOSE ─ UVULA ─┐                    supply ──► FACE ◄─► ports, edge, draught ─ room
+                            PHARYNX ─ line ─ lungs   (under a mask, nose and mouth breathe FACE)
+room ─────► MOUTH ──────────┘
+```
+
+A gas is a place in the state: N_GASES numbers from there on, oxygen, carbon dioxide and labels of
+origin that travel passively, so that every millilitre of a breath can say where it came from.
+"""
+
+import tidalbay.engine.layout as at
+from tidalbay.science.airway import (
+    MOUTH_ML_S_CMH2O,
+    NOSE_ML_S_CMH2O,
+    bag_share_ml_s,
+    captured_jet_ml_s,
+    draught_ml_s,
+    entrained_ratio,
+    nasal_flow_ml_s,
+    share_kept_by_mixing,
+)
+from tidalbay.science.jit import in_kernel
+
+# Prong gas stirs the nose and throat beyond its own volume; nearly unidentified by oxygen (both
+# at 0 move inspired oxygen at 6 L/min by 0.01), needed for washing out carbon dioxide.
+STIR_NOSE = 1.0
+STIR_THROAT = 0.15
+
+NOSE_SHARE, UVULA_SHARE, PHARYNX_SHARE = 4.0 / 13.0, 3.0 / 13.0, 6.0 / 13.0  # of the upper airway (assumed)
+MOUTH_ML = 25.0  # part of the mouth that carries flow (assumed)
+END_TIDAL_ML = 30.0  # end-tidal gas is weighted over about this much
+
+
+@in_kernel
+def account(state, volume_ml, gas):
+    """Note gas that crosses the border of patient and worn equipment; inward positive."""
+    oxygen, carbon_dioxide = state[gas + at.O2], state[gas + at.CO2]
+    state[at.GAIN_O2_ML] += volume_ml * oxygen
+    state[at.GAIN_CO2_ML] += volume_ml * carbon_dioxide
+    state[at.GAIN_N2_ML] += volume_ml * (1.0 - oxygen - carbon_dioxide)
+
+
+@in_kernel
+def copy_gas(state, source, target):
+    """Make one place hold the composition of another."""
+    for i in range(at.N_GASES):
+        state[target + i] = state[source + i]
+
+
+@in_kernel
+def set_gas(state, gas, oxygen_frac, label):
+    """Make a composition of oxygen in nitrogen with one label of origin."""
+    for i in range(at.N_GASES):
+        state[gas + i] = 0.0
+    state[gas + at.O2] = oxygen_frac
+    state[gas + label] = 1.0
+
+
+@in_kernel
+def add_gas(state, mixture, mixture_ml, gas, volume_ml):
+    """Mix a volume into a running mixture, empty at 0 mL; returns its new volume. [mL]"""
+    if volume_ml <= 0.0:
+        return mixture_ml
+    volume = mixture_ml + volume_ml
+    share = volume_ml / volume
+    for i in range(at.N_GASES):
+        state[mixture + i] += share * (state[gas + i] - state[mixture + i])
+    return volume
+
+
+@in_kernel
+def add_pure(state, mixture, mixture_ml, oxygen_frac, label, volume_ml):
+    """Mix a volume of supplied gas into a running mixture, and account for it. [mL]"""
+    if volume_ml <= 0.0:
+        return mixture_ml
+    volume = mixture_ml + volume_ml
+    share = volume_ml / volume
+    for i in range(at.N_GASES):
+        state[mixture + i] -= share * state[mixture + i]
+    state[mixture + at.O2] += share * oxygen_frac
+    state[mixture + label] += share
+    state[at.GAIN_O2_ML] += volume_ml * oxygen_frac
+    state[at.GAIN_N2_ML] += volume_ml * (1.0 - oxygen_frac)
+    return volume
+
+
+@in_kernel
+def flush(state, space, volume_ml, passed_ml, inflow, outflow):
+    """Pass a volume through a stirred space; `outflow` gets the mean of what it gives off."""
+    if passed_ml <= 0.0:
+        copy_gas(state, space, outflow)
+        return
+    if volume_ml <= 0.0:
+        copy_gas(state, inflow, space)
+        copy_gas(state, inflow, outflow)
+        return
+    turnover = passed_ml / volume_ml
+    kept = share_kept_by_mixing(turnover)
+    for i in range(at.N_GASES):
+        entering = state[inflow + i]
+        leaving = entering + (state[space + i] - entering) * kept
+        state[outflow + i] = leaving
+        state[space + i] += turnover * (entering - leaving)
+
+
+@in_kernel
+def stir(state, one, one_ml, other, other_ml, exchanged_ml):
+    """Exchange gas between two neighbouring spaces; implicit, so any amount is stable."""
+    moved = exchanged_ml / (1.0 + exchanged_ml * (1.0 / one_ml + 1.0 / other_ml))
+    for i in range(at.N_GASES):
+        difference = moved * (state[other + i] - state[one + i])
+        state[one + i] += difference / one_ml
+        state[other + i] -= difference / other_ml
+
+
+@in_kernel
+def push_and_pull(state, inward, moved_ml, gas_in, gas_out):
+    """Push gas into one end of the windpipe's line; the same volume leaves at the other.
+
+    The first gas in is the last gas out when the flow turns.  Parcels of (volume, composition)
+    stand in a ring; the head is the parcel nearest the mouth.
+    """
+    if moved_ml <= 0.0:
+        return
+    if int(state[at.LINE_COUNT]) == at.N_PARCELS:
+        _join_two(state, inward)
+    count = int(state[at.LINE_COUNT])
+    head = int(state[at.LINE_HEAD])
+    if inward:
+        head = head - 1 if head > 0 else at.N_PARCELS - 1
+        parcel = _place(head)
+    else:
+        parcel = _place(head + count)
+    state[parcel] = moved_ml
+    for i in range(at.N_GASES):
+        state[parcel + 1 + i] = state[gas_in + i]
+    for i in range(at.N_GASES):
+        state[gas_out + i] = 0.0
+    count += 1
+    left_ml = moved_ml
+    while left_ml > 0.0 and count > 0:
+        parcel = _place(head + count - 1) if inward else _place(head)
+        taken_ml = min(left_ml, state[parcel])
+        share = taken_ml / moved_ml
+        for i in range(at.N_GASES):
+            state[gas_out + i] += share * state[parcel + 1 + i]
+        if taken_ml < state[parcel]:
+            state[parcel] -= taken_ml
+            left_ml = 0.0
+        else:
+            left_ml -= taken_ml
+            count -= 1
+            if not inward:
+                head = head + 1 if head < at.N_PARCELS - 1 else 0
+    state[at.LINE_COUNT] = count
+    state[at.LINE_HEAD] = head
+
+
+@in_kernel
+def _place(slot):
+    """Where in the state a slot of the ring stands."""
+    if slot >= at.N_PARCELS:
+        slot -= at.N_PARCELS
+    return at.PARCELS + slot * at.PARCEL_SIZE
+
+
+@in_kernel
+def _join_two(state, inward):
+    """Make room in a full line: the two parcels at the pushed end become one."""
+    count = int(state[at.LINE_COUNT])
+    head = int(state[at.LINE_HEAD])
+    if inward:
+        joined = _place(head)
+        head = head + 1 if head < at.N_PARCELS - 1 else 0
+        kept = _place(head)
+        state[at.LINE_HEAD] = head
+    else:
+        joined, kept = _place(head + count - 1), _place(head + count - 2)
+    volume = state[kept] + state[joined]
+    share = state[joined] / volume
+    state[kept] = volume
+    for i in range(1, at.PARCEL_SIZE):
+        state[kept + i] += share * (state[joined + i] - state[kept + i])
+    state[at.LINE_COUNT] = count - 1
+
+
+@in_kernel
+def feed_mask(state, controls, draw_ml, dt_s):
+    """Fill OUTSIDE with what a mask gives the airway: supply, bag, and room air for the rest.
+
+    Parameters
+    ----------
+    draw_ml : float
+        Volume that nose and mouth draw from the mask in this sub-interval. [mL]
+    """
+    driven_ml = controls.face_flow_btps_ml_s * dt_s
+    entering_ml = add_pure(state, at.INFLOW, 0.0, controls.face_oxygen_frac, at.SUPPLIED, driven_ml)
+    if controls.face_entrainment_ratio > 0.0:
+        drawn_in_ml = driven_ml * entrained_ratio(
+            controls.face_entrainment_ratio, controls.face_entrainment_open_frac
+        )
+        account(state, drawn_in_ml, at.ROOM_AIR)
+        entering_ml = add_gas(state, at.INFLOW, entering_ml, at.ROOM_AIR, drawn_in_ml)
+    if controls.bag_volume_ml > 0.0:
+        given_ml = _bag_gives(state, controls, max(0.0, draw_ml - entering_ml), dt_s)
+        entering_ml = add_gas(state, at.INFLOW, entering_ml, at.RESERVOIR, given_ml)
+    shortfall_ml = draw_ml - entering_ml
+    if shortfall_ml > 0.0:
+        account(state, shortfall_ml, at.ROOM_AIR)
+        entering_ml = add_gas(state, at.INFLOW, entering_ml, at.ROOM_AIR, shortfall_ml)
+    spilled_ml = entering_ml - draw_ml
+    exchanged_ml = dt_s * draught_ml_s(
+        controls.draught_btps_ml_s, controls.draught_shield_btps_ml_s, spilled_ml / dt_s
+    )
+    account(state, exchanged_ml, at.ROOM_AIR)
+    entering_ml = add_gas(state, at.INFLOW, entering_ml, at.ROOM_AIR, exchanged_ml)
+    flush(state, at.FACE, controls.face_volume_ml, entering_ml, at.INFLOW, at.OUTSIDE)
+    account(state, -(spilled_ml + exchanged_ml), at.OUTSIDE)
+
+
+@in_kernel
+def _bag_gives(state, controls, wanted_ml, dt_s):
+    """The bag fills from its supply, gives its share of a draw, and spills what it cannot hold."""
+    supplied_ml = controls.bag_flow_btps_ml_s * dt_s
+    held_ml = add_pure(
+        state, at.RESERVOIR, state[at.BAG_ML], controls.bag_oxygen_frac, at.BAG, supplied_ml
+    )
+    share_ml = dt_s * bag_share_ml_s(
+        wanted_ml / dt_s,
+        controls.bag_valve_ml_s_cmh2o,
+        controls.bag_valve_opening_cmh2o * controls.bag_valve_present,
+        controls.port_ml_s_cmh2o + controls.seal_ml_s_cmh2o,
+    )
+    given_ml = min(held_ml, max(share_ml, held_ml - controls.bag_volume_ml))
+    state[at.BAG_ML] = held_ml - given_ml
+    return given_ml
+
+
+@in_kernel
+def return_to_mask(state, controls, returned_ml):
+    """BACK enters the mask; what it displaces goes to the room, or to a bag without a valve."""
+    if returned_ml <= 0.0:
+        return
+    flush(state, at.FACE, controls.face_volume_ml, returned_ml, at.BACK, at.PASSING)
+    space_ml = controls.bag_volume_ml - state[at.BAG_ML]
+    if controls.bag_valve_present < 0.5 and space_ml > 0.0:
+        open_ml_s = controls.port_ml_s_cmh2o + controls.seal_ml_s_cmh2o
+        share = controls.bag_valve_ml_s_cmh2o / (controls.bag_valve_ml_s_cmh2o + open_ml_s)
+        caught_ml = min(space_ml, share * returned_ml)
+        state[at.BAG_ML] = add_gas(state, at.RESERVOIR, state[at.BAG_ML], at.PASSING, caught_ml)
+        returned_ml -= caught_ml
+    account(state, -returned_ml, at.PASSING)
+
+
+@in_kernel
+def move_gas(state, patient, controls, moved_ml, dt_s):
+    """Move the windpipe's volume of one sub-interval through everything upstream of the lungs.
+
+    LUNG holds the gas that leaves the lungs when breathing out, and receives the gas that enters
+    them when breathing in.
+
+    Parameters
+    ----------
+    moved_ml : float
+        Volume through the windpipe, inward positive. [mL]
+
+    Returns
+    -------
+    float
+        Oxygen fraction of the gas that passed behind the uvula, where throat tubes sample. [1]
+    """
+    stoma = controls.bypass_upper_airway > 0.5
+    mouth = MOUTH_ML_S_CMH2O * controls.mouth_open_frac * max(patient.mouth_share, controls.mouth_held_frac)
+    nasal_ml = 0.0
+    prong_ml = 0.0
+    if not stoma:
+        prong_ml = controls.prong_flow_btps_ml_s * dt_s
+        nasal_ml = dt_s * nasal_flow_ml_s(
+            moved_ml / dt_s,
+            controls.prong_flow_btps_ml_s,
+            controls.nostril_gap_ml_s_cmh2o,
+            NOSE_ML_S_CMH2O * controls.nose_open_frac,
+            mouth,
+        )
+    oral_ml = moved_ml - nasal_ml
+    nostril_ml = nasal_ml - prong_ml  # drawn past the prongs; negative: spilled
+    draw_ml = max(0.0, nostril_ml) + max(0.0, oral_ml)
+    if controls.face_volume_ml > 0.0:
+        feed_mask(state, controls, draw_ml, dt_s)
+    else:
+        copy_gas(state, at.ROOM_AIR, at.OUTSIDE)
+        account(state, draw_ml, at.ROOM_AIR)
+
+    throat_o2 = state[at.OUTSIDE + at.O2]
+    if stoma:
+        back_ml = _through_the_stoma(state, moved_ml)
+    else:
+        back_ml = 0.0
+        upper_ml = patient.upper_airway_ml
+        nose_ml = NOSE_SHARE * upper_ml * controls.nose_open_frac
+        to_pharynx_ml = 0.0
+        throat_o2 = state[at.UVULA + at.O2]
+        if nasal_ml > 0.0:
+            entering_ml = _gather_at_nostril(state, controls, nostril_ml, prong_ml, dt_s)
+            flush(state, at.NOSE, nose_ml, entering_ml, at.INFLOW, at.PASSING)
+            back_ml = add_gas(state, at.BACK, 0.0, at.PASSING, -nostril_ml)
+            flush(state, at.UVULA, UVULA_SHARE * upper_ml, nasal_ml, at.PASSING, at.INFLOW)
+            throat_o2 = state[at.INFLOW + at.O2]
+            to_pharynx_ml = nasal_ml
+        if oral_ml > 0.0:
+            flush(state, at.MOUTH, MOUTH_ML, oral_ml, at.OUTSIDE, at.PASSING)
+            to_pharynx_ml = add_gas(state, at.INFLOW, to_pharynx_ml, at.PASSING, oral_ml)
+        if moved_ml < 0.0:
+            push_and_pull(state, False, -moved_ml, at.LUNG, at.PASSING)
+            _note_end_tidal(state, at.PASSING, -moved_ml)
+            to_pharynx_ml = add_gas(state, at.INFLOW, to_pharynx_ml, at.PASSING, -moved_ml)
+        flush(state, at.PHARYNX, PHARYNX_SHARE * upper_ml, to_pharynx_ml, at.INFLOW, at.THROAT_MEAN)
+        if moved_ml > 0.0:
+            push_and_pull(state, True, moved_ml, at.THROAT_MEAN, at.LUNG)
+            _note_inspired(state, at.THROAT_MEAN, moved_ml)
+        if nasal_ml <= 0.0:
+            back_ml = _out_through_nose(state, controls, -nasal_ml, prong_ml, upper_ml, nose_ml)
+        if oral_ml < 0.0:
+            flush(state, at.MOUTH, MOUTH_ML, -oral_ml, at.THROAT_MEAN, at.PASSING)
+            back_ml = add_gas(state, at.BACK, back_ml, at.PASSING, -oral_ml)
+        if prong_ml > 0.0 and nose_ml > 0.0:
+            stirred_ml = prong_ml * controls.prong_stirring
+            uvula_ml, pharynx_ml = UVULA_SHARE * upper_ml, PHARYNX_SHARE * upper_ml
+            stir(state, at.NOSE, nose_ml, at.UVULA, uvula_ml, STIR_NOSE * stirred_ml)
+            stir(state, at.UVULA, uvula_ml, at.PHARYNX, pharynx_ml, STIR_THROAT * stirred_ml)
+    if controls.face_volume_ml > 0.0:
+        return_to_mask(state, controls, back_ml)
+    else:
+        account(state, -back_ml, at.BACK)
+    return throat_o2
+
+
+@in_kernel
+def _gather_at_nostril(state, controls, nostril_ml, prong_ml, dt_s):
+    """INFLOW: prong gas, what the breath catches of a jet beside the nostril, and OUTSIDE."""
+    entering_ml = add_pure(state, at.INFLOW, 0.0, controls.prong_oxygen_frac, at.SUPPLIED, prong_ml)
+    if nostril_ml > 0.0:
+        caught_ml = dt_s * captured_jet_ml_s(
+            controls.jet_flow_btps_ml_s, controls.jet_capture_frac, nostril_ml / dt_s
+        )
+        account(state, -caught_ml, at.OUTSIDE)  # that much less came from outside
+        entering_ml = add_pure(
+            state, at.INFLOW, entering_ml, controls.prong_oxygen_frac, at.SUPPLIED, caught_ml
+        )
+        entering_ml = add_gas(state, at.INFLOW, entering_ml, at.OUTSIDE, nostril_ml - caught_ml)
+    return entering_ml
+
+
+@in_kernel
+def _out_through_nose(state, controls, outward_ml, prong_ml, upper_ml, nose_ml):
+    """Throat gas leaves by the nose and takes the prongs' gas with it; BACK and its volume. [mL]"""
+    flush(state, at.UVULA, UVULA_SHARE * upper_ml, outward_ml, at.THROAT_MEAN, at.INFLOW)
+    leaving_ml = add_pure(
+        state, at.INFLOW, outward_ml, controls.prong_oxygen_frac, at.SUPPLIED, prong_ml
+    )
+    flush(state, at.NOSE, nose_ml, leaving_ml, at.INFLOW, at.PASSING)
+    return add_gas(state, at.BACK, 0.0, at.PASSING, leaving_ml)
+
+
+@in_kernel
+def _through_the_stoma(state, moved_ml):
+    """Windpipe straight to OUTSIDE: nose, mouth and throat lie out of the path. [mL to BACK]"""
+    if moved_ml > 0.0:
+        push_and_pull(state, True, moved_ml, at.OUTSIDE, at.LUNG)
+        _note_inspired(state, at.OUTSIDE, moved_ml)
+        return 0.0
+    push_and_pull(state, False, -moved_ml, at.LUNG, at.BACK)
+    _note_end_tidal(state, at.BACK, -moved_ml)
+    return -moved_ml
+
+
+@in_kernel
+def _note_inspired(state, gas, volume_ml):
+    state[at.INSPIRED_ML] += volume_ml
+    state[at.INSPIRED_O2_ML] += volume_ml * state[gas + at.O2]
+    state[at.INSPIRED_CO2_ML] += volume_ml * state[gas + at.CO2]
+    state[at.LEDGER_SUPPLIED_ML] += volume_ml * state[gas + at.SUPPLIED]
+    state[at.LEDGER_THROAT_ML] += volume_ml * state[gas + at.THROAT]
+    state[at.LEDGER_MASK_ML] += volume_ml * state[gas + at.MASK]
+    state[at.LEDGER_BAG_ML] += volume_ml * state[gas + at.BAG]
+    state[at.LEDGER_ROOM_ML] += volume_ml * state[gas + at.ROOM]
+
+
+@in_kernel
+def _note_end_tidal(state, gas, volume_ml):
+    share = volume_ml / (volume_ml + END_TIDAL_ML)
+    state[at.END_TIDAL_O2] += share * (state[gas + at.O2] - state[at.END_TIDAL_O2])
+    state[at.END_TIDAL_CO2] += share * (state[gas + at.CO2] - state[at.END_TIDAL_CO2])
+
+
+@in_kernel
+def label_stores(state):
+    """As a breath in begins, supplied gas that lies waiting becomes the store of its place."""
+    for space in (at.NOSE, at.UVULA, at.PHARYNX, at.MOUTH, at.FACE):
+        waiting = 0.0
+        for i in range(at.SUPPLIED, at.ROOM):
+            waiting += state[space + i]
+            state[space + i] = 0.0
+        if space == at.FACE:
+            state[space + at.MASK] = waiting
+        else:
+            state[space + at.THROAT] = waiting
+
+
+@in_kernel
+def change_mask(state, controls):
+    """A mask comes off, goes on, or has its bag filled again: old gas leaves, room air is in it."""
+    account(state, -state[at.FACE_VOLUME_ML], at.FACE)
+    account(state, -state[at.BAG_ML], at.RESERVOIR)
+    state[at.FACE_PLACING] = controls.face_placing
+    state[at.FACE_VOLUME_ML] = controls.face_volume_ml
+    state[at.BAG_ML] = min(controls.bag_start_ml, controls.bag_volume_ml)
+    copy_gas(state, at.ROOM_AIR, at.FACE)
+    account(state, state[at.FACE_VOLUME_ML], at.FACE)
+    set_gas(state, at.RESERVOIR, controls.bag_oxygen_frac, at.BAG)
+    account(state, state[at.BAG_ML], at.RESERVOIR)

@@ -1,0 +1,218 @@
+"""What happens once a breath: its plan before, and what blood, brain and heart make of it after."""
+
+import tidalbay.engine.layout as at
+from tidalbay.science.acid_base import standard_base_excess_mmol_l
+from tidalbay.science.arithmetic import exp
+from tidalbay.science.blood import pressures_from_contents
+from tidalbay.science.chance import normal
+from tidalbay.science.circulation import heart_rate_per_min, vasoconstriction_weight
+from tidalbay.science.jit import in_kernel
+from tidalbay.science.ventilation import (
+    chemical_drive_l_min,
+    largest_breath_ml,
+    least_work_rate_per_min,
+)
+
+RISING_STEPS = 20  # sub-intervals of breathing in; its end lies on the grid
+FALLING_STEPS = 28
+STILL_STEPS = 4  # of an interval without breath, at most 1 s long
+LONGEST_BREATH_S = 20.0
+
+DEPTH_STREAM, RATE_STREAM = 1, 2  # of chance, keyed by breath
+
+BRAIN_LAG_S = 140.0
+CAROTID_LAG_S = 14.0
+DECLINE_LAG_S = 420.0
+DECLINE_FRAC = 0.30
+HEART_LAG_S = 40.0
+VASOCONSTRICTION_LAG_S = 220.0
+BASE_EXCESS_LAG_S = 600.0  # body buffers hold the patient's standard base excess (assumed)
+REST_VOLUME_LAG_S = 20.0
+CO2_DEAD_SPACE_FRAC = 0.3
+
+
+@in_kernel
+def lagged(value, target, dt_s, lag_s):
+    """First-order approach, exact over any step."""
+    return target + (value - target) * exp(-dt_s / lag_s)
+
+
+@in_kernel
+def plan_breath(state, patient, seed):
+    """Set rate, depth and shape of the next breath from the ventilation asked for."""
+    number = state[at.BREATH_NUMBER] + 1.0
+    state[at.BREATH_NUMBER] = number
+    state[at.BREATH_START_S] = state[at.TIME_S]
+    state[at.SUBINTERVAL] = 0.0
+    state[at.INSPIRED_ML] = 0.0
+    state[at.INSPIRED_O2_ML] = 0.0
+    state[at.INSPIRED_CO2_ML] = 0.0
+    state[at.THROAT_O2_S] = 0.0
+    state[at.THROAT_PEAK_O2] = 0.0
+    state[at.PEAK_FLOW_ML_S] = 0.0
+    state[at.BAG_MIN_ML] = state[at.BAG_ML]
+    state[at.LEDGER_SUPPLIED_ML] = 0.0
+    state[at.LEDGER_THROAT_ML] = 0.0
+    state[at.LEDGER_MASK_ML] = 0.0
+    state[at.LEDGER_BAG_ML] = 0.0
+    state[at.LEDGER_ROOM_ML] = 0.0
+
+    rate, tidal_ml, pause_s = _rate_and_depth(state, patient, seed, number)
+    if rate <= 0.0 or tidal_ml <= 0.0:
+        state[at.INSPIRATORY_SUBINTERVALS] = 0.0
+        state[at.SUBINTERVALS] = STILL_STEPS
+        state[at.INSPIRATORY_S] = 0.0
+        state[at.EXPIRATORY_S] = 1.0
+        state[at.EMPTYING_S] = 1.0
+        state[at.EMPTYING_CONSTANT_S] = 1.0
+        state[at.TIDAL_ML] = 0.0
+        state[at.RATE_PER_MIN] = 0.0
+        return
+    length_s = 60.0 / rate
+    inspiratory_s = patient.inspiratory_share * (length_s - pause_s)
+    expiratory_s = length_s - inspiratory_s
+    state[at.INSPIRATORY_SUBINTERVALS] = RISING_STEPS
+    state[at.SUBINTERVALS] = RISING_STEPS + FALLING_STEPS
+    state[at.INSPIRATORY_S] = inspiratory_s
+    state[at.EXPIRATORY_S] = expiratory_s
+    state[at.EMPTYING_S] = expiratory_s - pause_s
+    state[at.EMPTYING_CONSTANT_S] = min(patient.expiratory_time_constant_s, (expiratory_s - pause_s) / 5.0)
+    state[at.TIDAL_ML] = tidal_ml
+    state[at.RATE_PER_MIN] = rate
+
+
+@in_kernel
+def _rate_and_depth(state, patient, seed, number):
+    """Breaths a minute and their depth, held from outside or chosen; 0 means no breath."""
+    if patient.apnoea > 0.5:
+        return 0.0, 0.0, 0.0
+    if patient.held_rate_per_min > 0.0:
+        tidal_ml = patient.held_tidal_ml
+        if tidal_ml <= 0.0:  # rate held, depth follows the demand
+            tidal_ml = 1000.0 * state[at.DEMAND_L_MIN] / patient.held_rate_per_min
+        return patient.held_rate_per_min, tidal_ml, patient.held_pause_s
+    demand = state[at.DEMAND_L_MIN]
+    if demand < 0.4:
+        return 0.0, 0.0, 0.0
+    dead_ml = patient.anatomical_dead_space_ml
+    alveolar = max(0.2, demand * (1.0 - CO2_DEAD_SPACE_FRAC))
+    rate = patient.rate_bias * least_work_rate_per_min(
+        alveolar, dead_ml, patient.elastance_cmh2o_l, patient.resistance_cmh2o_s_l
+    )
+    spread = patient.breath_variability_frac
+    rate *= 1.0 + spread * max(-2.5, min(2.5, normal(seed, RATE_STREAM, number, 0)))
+    rate = max(60.0 / LONGEST_BREATH_S, min(60.0, rate))
+    tidal_ml = 1000.0 * demand / rate
+    tidal_ml *= 1.0 + spread * max(-2.5, min(2.5, normal(seed, DEPTH_STREAM, number, 0)))
+    expiratory_s = (1.0 - patient.inspiratory_share) * 60.0 / rate
+    ceiling = largest_breath_ml(
+        patient.inspiratory_capacity_ml, expiratory_s, max(0.05, patient.expiratory_time_constant_s)
+    )
+    return rate, min(tidal_ml, ceiling), 0.0
+
+
+@in_kernel
+def finish_breath(state, patient, dry_mmhg):
+    """Blood gases of the breath just over, then everything that follows them slowly."""
+    dt_s = max(1e-6, state[at.TIME_S] - state[at.BREATH_START_S])
+    po2, pco2, saturation, ph = pressures_from_contents(
+        100.0 * state[at.ARTERIAL_O2],
+        100.0 * state[at.ARTERIAL_CO2],
+        patient.haemoglobin_g_dl,
+        state[at.BLOOD_BASE_EXCESS],
+        patient.temperature_degc,
+        state[at.COHB_FRAC],
+        patient.methaemoglobin_frac,
+        state[at.PAO2],
+        state[at.PACO2],
+    )
+    state[at.PAO2], state[at.PACO2] = po2, pco2
+    state[at.SAO2], state[at.PH] = saturation, ph
+    _remember_breath(state)
+    _answer(state, patient, dt_s)
+    _tone(state, patient, dry_mmhg, dt_s)
+
+
+@in_kernel
+def _remember_breath(state):
+    if state[at.INSPIRED_ML] > 0.0:
+        state[at.LAST_FIO2] = state[at.INSPIRED_O2_ML] / state[at.INSPIRED_ML]
+    state[at.LAST_TIDAL_ML] = state[at.TIDAL_ML]
+    state[at.LAST_RATE_PER_MIN] = state[at.RATE_PER_MIN]
+    state[at.LAST_END_TIDAL_O2] = state[at.END_TIDAL_O2]
+    state[at.LAST_END_TIDAL_CO2] = state[at.END_TIDAL_CO2]
+
+
+@in_kernel
+def ventilation_asked_for_l_min(state, patient):
+    """Total ventilation that brain and carotid bodies ask for now. [L/min BTPS]"""
+    scale = 40.0 / patient.paco2_habitual_mmhg
+    chemical = chemical_drive_l_min(
+        scale * state[at.BRAIN_PCO2],
+        scale * state[at.CAROTID_PCO2],
+        state[at.CAROTID_PO2],
+        patient.co2_threshold_mmhg,
+        patient.co2_sensitivity_l_min_mmhg,
+        patient.hypoxic_sensitivity_l_min_mmhg,
+        state[at.HYPOXIC_DECLINE],
+    )
+    return patient.wakeful_drive_l_min + patient.other_drive_l_min + chemical
+
+
+@in_kernel
+def _answer(state, patient, dt_s):
+    """Receptors, drive, heart and buffers after a breath of length dt_s."""
+    state[at.BRAIN_PCO2] = lagged(state[at.BRAIN_PCO2], state[at.PACO2], dt_s, BRAIN_LAG_S)
+    state[at.CAROTID_PO2] = lagged(state[at.CAROTID_PO2], state[at.PAO2], dt_s, CAROTID_LAG_S)
+    state[at.CAROTID_PCO2] = lagged(state[at.CAROTID_PCO2], state[at.PACO2], dt_s, CAROTID_LAG_S)
+    hypoxia = max(0.0, min(1.0, (70.0 - state[at.CAROTID_PO2]) / 30.0))
+    state[at.HYPOXIC_DECLINE] = lagged(
+        state[at.HYPOXIC_DECLINE], DECLINE_FRAC * hypoxia, dt_s, DECLINE_LAG_S
+    )
+    state[at.DEMAND_L_MIN] = ventilation_asked_for_l_min(state, patient)
+    wanted = heart_rate_per_min(
+        patient.resting_heart_rate_per_min,
+        state[at.SAO2],
+        state[at.PACO2] - patient.paco2_habitual_mmhg,
+        patient.temperature_degc,
+        patient.pain,
+    )
+    state[at.HEART_RATE_PER_MIN] = lagged(state[at.HEART_RATE_PER_MIN], wanted, dt_s, HEART_LAG_S)
+    quicker = state[at.HEART_RATE_PER_MIN] / patient.resting_heart_rate_per_min - 1.0
+    state[at.CARDIAC_OUTPUT_ML_S] = (
+        patient.cardiac_output_l_min * (1000.0 / 60.0) * max(0.5, 1.0 + 0.3 * quicker)
+    )
+    drift = patient.base_excess_mmol_l - standard_base_excess_mmol_l(state[at.PACO2], state[at.PH])
+    state[at.BLOOD_BASE_EXCESS] += drift * (1.0 - exp(-dt_s / BASE_EXCESS_LAG_S))
+    state[at.SHUNT_FRAC] = lagged(
+        state[at.SHUNT_FRAC], patient.shunt_frac, dt_s, patient.shunt_time_constant_s
+    )
+    state[at.FRC_ML] = lagged(state[at.FRC_ML], patient.frc_ml, dt_s, REST_VOLUME_LAG_S)
+
+
+@in_kernel
+def _tone(state, patient, dry_mmhg, dt_s):
+    """Vessels of badly aired units tighten; the flow goes to the others."""
+    total = 0.0
+    for k in range(at.N_PERFUSED):
+        unit = at.UNITS + k * at.N_UNIT_FIELDS
+        volume = (
+            state[unit + at.UNIT_O2_ML] + state[unit + at.UNIT_CO2_ML] + state[unit + at.UNIT_N2_ML] + 1e-9
+        )
+        seen = 0.85 * dry_mmhg * state[unit + at.UNIT_O2_ML] / volume + 0.15 * 45.0
+        state[unit + at.UNIT_TONE] = lagged(
+            state[unit + at.UNIT_TONE],
+            vasoconstriction_weight(seen, patient.vasoconstriction),
+            dt_s,
+            VASOCONSTRICTION_LAG_S,
+        )
+        total += state[unit + at.UNIT_FLOW_SHARE] * state[unit + at.UNIT_TONE]
+    for k in range(at.N_PERFUSED):
+        unit = at.UNITS + k * at.N_UNIT_FIELDS
+        state[unit + at.UNIT_PERFUSION_SHARE] = state[unit + at.UNIT_FLOW_SHARE] * state[unit + at.UNIT_TONE] / total
+
+
+@in_kernel
+def remember_second(state):
+    """Keep this second's arterial saturation for the probe to see later."""
+    state[at.HISTORY + int(state[at.NEXT_SECOND]) % at.N_HISTORY] = state[at.SAO2]

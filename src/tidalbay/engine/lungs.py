@@ -1,0 +1,216 @@
+"""Gas in the lung units, blood past them, and the pools that blood and tissue are.
+
+Units stand in parallel over the ventilation-perfusion ratio; the last one has no blood.  Each
+exchange is implicit in the unit's new pressures with blood contents taken as linear about a
+recent point: the linear content is what is exchanged, so that mass closes whatever the point.
+The point is renewed when a unit has moved away from it: two to four times in a quiet breath,
+where a Newton solution in every sub-interval would cost twenty times as much.
+"""
+
+import tidalbay.engine.layout as at
+from tidalbay.science.blood import _contents_and_slopes
+from tidalbay.science.circulation import stirred
+from tidalbay.science.jit import in_kernel
+
+NITROGEN_ML_ML_MMHG = 1.7e-5  # solubility in blood at 37 °C, 0.0130 mL/mL/atm (from memory)
+
+# Blood pools; arterial and venous sum to about 3.3 L of the 5 L, the rest moves with tissue.
+ARTERIAL_ML = 900.0
+VENOUS_ML = 2400.0
+# Tissue as the volume of blood that would hold as much: oxygen little, carbon dioxide much.
+FAST_O2_ML, SLOW_O2_ML = 1100.0, 900.0
+FAST_FLOW_SHARE = 0.82
+FAST_CO2_ML_KG, SLOW_CO2_ML_KG = 34.0, 213.0  # tuned on apnoea (STO-05, STO-06)
+FAST_USE_SHARE = 0.75
+BODY_NITROGEN_BLOOD_ML_KG = 900.0 / 7.0  # tissue nitrogen as blood volume; fat holds most (assumed)
+
+SMALLEST_UNIT_ML = 1e-3
+
+
+@in_kernel
+def renew_linear_blood(state, unit, patient, base_excess_mmol_l, cohb_frac, po2_mmhg, pco2_mmhg):
+    """Contents of the blood that leaves a unit, and their slopes, about a new point."""
+    contents, by_ln_po2, by_ln_pco2 = _contents_and_slopes(
+        po2_mmhg,
+        pco2_mmhg,
+        patient.haemoglobin_g_dl,
+        base_excess_mmol_l,
+        patient.temperature_degc,
+        cohb_frac,
+        patient.methaemoglobin_frac,
+    )
+    state[unit + at.AT_PO2] = po2_mmhg
+    state[unit + at.AT_PCO2] = pco2_mmhg
+    state[unit + at.AT_O2] = 0.01 * contents[0]
+    state[unit + at.AT_CO2] = 0.01 * contents[1]
+    state[unit + at.O2_BY_PO2] = 0.01 * by_ln_po2[0] / po2_mmhg
+    state[unit + at.CO2_BY_PO2] = 0.01 * by_ln_po2[1] / po2_mmhg
+    state[unit + at.O2_BY_PCO2] = 0.01 * by_ln_pco2[0] / pco2_mmhg
+    state[unit + at.CO2_BY_PCO2] = 0.01 * by_ln_pco2[1] / pco2_mmhg
+
+
+@in_kernel
+def unit_volume_ml(state, unit):
+    """Gas in one unit. [mL BTPS]"""
+    return state[unit + at.UNIT_O2_ML] + state[unit + at.UNIT_CO2_ML] + state[unit + at.UNIT_N2_ML]
+
+
+@in_kernel
+def windpipe_volume_ml(state, frc_ml, chest_ml):
+    """Volume that must pass the windpipe for the units to fit the chest; inward positive. [mL]"""
+    wanted = 0.0
+    for k in range(at.N_UNITS):
+        unit = at.UNITS + k * at.N_UNIT_FIELDS
+        target = state[unit + at.UNIT_REST_SHARE] * frc_ml + state[unit + at.UNIT_AIR_SHARE] * chest_ml
+        wanted += target - unit_volume_ml(state, unit)
+    return wanted
+
+
+@in_kernel
+def mix_leaving(state, frc_ml, chest_ml):
+    """Composition of the gas that units give off, as it is before any fresh gas joins it."""
+    for i in range(at.N_GASES):
+        state[at.LUNG + i] = 0.0
+    leaving_ml = 0.0
+    for k in range(at.N_UNITS):
+        unit = at.UNITS + k * at.N_UNIT_FIELDS
+        volume = unit_volume_ml(state, unit)
+        out_ml = volume - state[unit + at.UNIT_REST_SHARE] * frc_ml - state[unit + at.UNIT_AIR_SHARE] * chest_ml
+        if out_ml > 0.0 and volume > 0.0:
+            leaving_ml += out_ml
+            state[at.LUNG + at.O2] += out_ml * state[unit + at.UNIT_O2_ML] / volume
+            state[at.LUNG + at.CO2] += out_ml * state[unit + at.UNIT_CO2_ML] / volume
+    if leaving_ml > 0.0:
+        state[at.LUNG + at.O2] /= leaving_ml
+        state[at.LUNG + at.CO2] /= leaving_ml
+    return leaving_ml
+
+
+@in_kernel
+def move_units(state, frc_ml, chest_ml, moved_ml, fresh_o2, fresh_co2, leaving_ml, left_o2, left_co2):
+    """Fill and empty every unit to its place in the chest.
+
+    Units that fill draw one mixture: fresh gas from the windpipe and what others give off.
+    """
+    o2, co2 = left_o2, left_co2
+    fresh_ml = max(0.0, moved_ml)
+    if fresh_ml > 0.0:
+        share = fresh_ml / (fresh_ml + leaving_ml)
+        o2 += share * (fresh_o2 - o2)
+        co2 += share * (fresh_co2 - co2)
+    for k in range(at.N_UNITS):
+        unit = at.UNITS + k * at.N_UNIT_FIELDS
+        volume = unit_volume_ml(state, unit)
+        taken_ml = state[unit + at.UNIT_REST_SHARE] * frc_ml + state[unit + at.UNIT_AIR_SHARE] * chest_ml - volume
+        if taken_ml > 0.0:
+            state[unit + at.UNIT_O2_ML] += taken_ml * o2
+            state[unit + at.UNIT_CO2_ML] += taken_ml * co2
+            state[unit + at.UNIT_N2_ML] += taken_ml * (1.0 - o2 - co2)
+        elif volume > 0.0:
+            kept = 1.0 + taken_ml / volume
+            state[unit + at.UNIT_O2_ML] *= kept
+            state[unit + at.UNIT_CO2_ML] *= kept
+            state[unit + at.UNIT_N2_ML] *= kept
+
+
+@in_kernel
+def exchange(state, patient, dry_mmhg, stpd_per_btps, dt_s):
+    """One sub-interval of gas exchange and blood flow.
+
+    Returns
+    -------
+    tuple of float
+        Oxygen and carbon dioxide content of the blood that enters the arteries. [mL/mL]
+    """
+    flow_ml = state[at.CARDIAC_OUTPUT_ML_S] * dt_s
+    shunt = state[at.SHUNT_FRAC]
+    _return_to_lungs(state, flow_ml)
+    venous_o2, venous_co2 = state[at.VENOUS_O2], state[at.VENOUS_CO2]
+    mixed_o2, mixed_co2, nitrogen = shunt * venous_o2, shunt * venous_co2, 0.0
+    for k in range(at.N_PERFUSED):
+        unit = at.UNITS + k * at.N_UNIT_FIELDS
+        share = (1.0 - shunt) * state[unit + at.UNIT_PERFUSION_SHARE]
+        blood_ml = flow_ml * share / stpd_per_btps  # so that contents exchange in mL BTPS
+        volume = max(SMALLEST_UNIT_ML, unit_volume_ml(state, unit))
+        mmhg_per_ml = dry_mmhg / volume
+        po2 = state[unit + at.UNIT_O2_ML] * mmhg_per_ml
+        pco2 = state[unit + at.UNIT_CO2_ML] * mmhg_per_ml
+        if (
+            abs(po2 - state[unit + at.AT_PO2]) > 0.3 + 0.025 * state[unit + at.AT_PO2]
+            or abs(pco2 - state[unit + at.AT_PCO2]) > 1.0
+        ):
+            renew_linear_blood(
+                state, unit, patient, state[at.BLOOD_BASE_EXCESS], state[at.COHB_FRAC], max(0.1, po2), max(0.1, pco2)
+            )
+        # (1/k + b dO2/dPO2) x + b dO2/dPCO2 y = n - P/k - b (C - Cv), and the same for CO2
+        d_oo = 1.0 / mmhg_per_ml + blood_ml * state[unit + at.O2_BY_PO2]
+        d_oc = blood_ml * state[unit + at.O2_BY_PCO2]
+        d_co = blood_ml * state[unit + at.CO2_BY_PO2]
+        d_cc = 1.0 / mmhg_per_ml + blood_ml * state[unit + at.CO2_BY_PCO2]
+        r_o = (po2 - state[unit + at.AT_PO2]) / mmhg_per_ml - blood_ml * (state[unit + at.AT_O2] - venous_o2)
+        r_c = (pco2 - state[unit + at.AT_PCO2]) / mmhg_per_ml - blood_ml * (state[unit + at.AT_CO2] - venous_co2)
+        determinant = d_oo * d_cc - d_oc * d_co
+        x = (r_o * d_cc - d_oc * r_c) / determinant
+        y = (d_oo * r_c - d_co * r_o) / determinant
+        o2 = state[unit + at.AT_O2] + state[unit + at.O2_BY_PO2] * x + state[unit + at.O2_BY_PCO2] * y
+        co2 = state[unit + at.AT_CO2] + state[unit + at.CO2_BY_PO2] * x + state[unit + at.CO2_BY_PCO2] * y
+        # A unit cannot give what it has not got: the linear content is bounded by its gas.
+        o2 = min(o2, venous_o2 + state[unit + at.UNIT_O2_ML] / max(1e-12, blood_ml))
+        state[unit + at.UNIT_O2_ML] -= blood_ml * (o2 - venous_o2)
+        state[unit + at.UNIT_CO2_ML] -= blood_ml * (co2 - venous_co2)
+        mixed_o2 += share * o2
+        mixed_co2 += share * co2
+        # Nitrogen: linear, and only with the body's own pressure of it
+        carried = blood_ml * NITROGEN_ML_ML_MMHG
+        pn2 = (state[unit + at.UNIT_N2_ML] + carried * state[at.BODY_PN2]) / (1.0 / mmhg_per_ml + carried)
+        taken = carried * (pn2 - state[at.BODY_PN2])
+        state[unit + at.UNIT_N2_ML] -= taken
+        nitrogen += taken
+    body_ml = BODY_NITROGEN_BLOOD_ML_KG * patient.weight_kg * NITROGEN_ML_ML_MMHG
+    state[at.BODY_PN2] += nitrogen * stpd_per_btps / body_ml
+    _circulate(state, patient, mixed_o2, mixed_co2, flow_ml, dt_s)
+    return mixed_o2, mixed_co2
+
+
+@in_kernel
+def _return_to_lungs(state, flow_ml):
+    """Veins take what both tissues held at the last step, and give what the lungs now get."""
+    slow = 1.0 - FAST_FLOW_SHARE
+    back_o2 = FAST_FLOW_SHARE * state[at.TISSUE_FAST_O2] + slow * state[at.TISSUE_SLOW_O2]
+    back_co2 = FAST_FLOW_SHARE * state[at.TISSUE_FAST_CO2] + slow * state[at.TISSUE_SLOW_CO2]
+    state[at.VENOUS_O2] = stirred(state[at.VENOUS_O2], VENOUS_ML, flow_ml, back_o2)
+    state[at.VENOUS_CO2] = stirred(state[at.VENOUS_CO2], VENOUS_ML, flow_ml, back_co2)
+
+
+@in_kernel
+def _circulate(state, patient, mixed_o2, mixed_co2, flow_ml, dt_s):
+    """Lungs to arteries to two tissues, which burn oxygen and make carbon dioxide.
+
+    Tissue gives off its content of the last step, the one that the veins have just taken: the
+    ring of pools is cut there, explicitly, so that what one gives is what the next one gets.
+    """
+    arterial_o2 = stirred(state[at.ARTERIAL_O2], ARTERIAL_ML, flow_ml, mixed_o2)
+    arterial_co2 = stirred(state[at.ARTERIAL_CO2], ARTERIAL_ML, flow_ml, mixed_co2)
+    state[at.ARTERIAL_O2], state[at.ARTERIAL_CO2] = arterial_o2, arterial_co2
+    fast_ml = flow_ml * FAST_FLOW_SHARE
+    slow_ml = flow_ml - fast_ml
+    use_ml = patient.oxygen_use_ml_min * dt_s / 60.0
+    make_ml = patient.co2_output_ml_min * dt_s / 60.0
+    fast_use_ml = FAST_USE_SHARE * use_ml * _supply_factor(state[at.TISSUE_FAST_O2])
+    slow_use_ml = (1.0 - FAST_USE_SHARE) * use_ml * _supply_factor(state[at.TISSUE_SLOW_O2])
+    fast_gain_ml = fast_ml * (arterial_o2 - state[at.TISSUE_FAST_O2]) - fast_use_ml
+    slow_gain_ml = slow_ml * (arterial_o2 - state[at.TISSUE_SLOW_O2]) - slow_use_ml
+    state[at.TISSUE_FAST_O2] += fast_gain_ml / FAST_O2_ML
+    state[at.TISSUE_SLOW_O2] += slow_gain_ml / SLOW_O2_ML
+    fast_gain_ml = fast_ml * (arterial_co2 - state[at.TISSUE_FAST_CO2]) + FAST_USE_SHARE * make_ml
+    slow_gain_ml = slow_ml * (arterial_co2 - state[at.TISSUE_SLOW_CO2]) + (1.0 - FAST_USE_SHARE) * make_ml
+    state[at.TISSUE_FAST_CO2] += fast_gain_ml / (FAST_CO2_ML_KG * patient.weight_kg)
+    state[at.TISSUE_SLOW_CO2] += slow_gain_ml / (SLOW_CO2_ML_KG * patient.weight_kg)
+    state[at.USED_O2_ML] += fast_use_ml + slow_use_ml
+    state[at.MADE_CO2_ML] += make_ml
+
+
+@in_kernel
+def _supply_factor(content):
+    """Share of its oxygen need that tissue can still meet: fades below 1.5 mL/dL. [1]"""
+    return max(0.0, min(1.0, content / 0.015))

@@ -1,0 +1,274 @@
+"""One patient from rest: settling, then advancing, with what was written down on the way."""
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+import tidalbay.engine.layout as at
+from tidalbay.engine import compiling
+from tidalbay.engine.lungs import FAST_FLOW_SHARE, FAST_USE_SHARE
+from tidalbay.engine.patient import Patient
+from tidalbay.science.arithmetic import exp
+from tidalbay.science.blood import blood_contents
+from tidalbay.science.controls import Controls
+from tidalbay.science.gas import alveolar_oxygen_mmhg
+from tidalbay.science.ventilation import chemical_drive_l_min
+from tidalbay.units import BODY_WATER_MMHG
+
+Floats = NDArray[np.float64]
+
+# Nodes and weights of five-point Gauss-Hermite quadrature for a normal density (Abramowitz &
+# Stegun 1964, table 25.10, in standard deviations): five units, where sixty change saturation by
+# under 0.2 % at a log SD of 1.0 and 1.0 % at 1.5.
+NODES_SD = (-2.8569700138728056, -1.3556261799742659, 0.0, 1.3556261799742659, 2.8569700138728056)
+WEIGHTS = (
+    0.011257411327720689,
+    0.22207592200561263,
+    0.53333333333333333,
+    0.22207592200561263,
+    0.011257411327720689,
+)
+
+SETTLING_ROUNDS = 14
+SETTLING_ROUND_S = 25.0
+SETTLED_RUN_S = 150.0
+
+
+class CannotBreatheEnough(ValueError):
+    """The patient asked for cannot reach the wanted carbon dioxide; the sentence says why."""
+
+
+@dataclass
+class Run:
+    """A patient under way: the state, and the rows written so far.
+
+    `advance_to` may be called with other controls and another patient each time; rows written
+    before never change.
+    """
+
+    state: Floats
+    patient: Patient
+    seed: int
+    seconds: list[Floats] = field(default_factory=list)
+    breaths: list[Floats] = field(default_factory=list)
+
+    @property
+    def time_s(self) -> float:
+        """Time reached. [s]"""
+        return float(self.state[at.TIME_S])
+
+    def advance_to(self, until_s: float, controls: Controls) -> None:
+        """Run on until a time is reached, under these controls. [s]"""
+        while self.state[at.TIME_S] < until_s:
+            ahead_s = until_s - self.time_s
+            seconds = np.empty((int(ahead_s) + 2, at.N_SECOND_COLUMNS))
+            breaths = np.empty((int(ahead_s) + 2, at.N_BREATH_COLUMNS))
+            n_seconds, n_breaths = compiling.current()(
+                self.state, self.patient, Controls(*map(float, controls)), self.seed, float(until_s), seconds, breaths
+            )
+            self.seconds.append(seconds[:n_seconds])
+            self.breaths.append(breaths[:n_breaths])
+
+    def copy(self) -> "Run":
+        """A branch that shares the past and goes its own way from now."""
+        return Run(self.state.copy(), self.patient, self.seed, list(self.seconds), list(self.breaths))
+
+
+def settled(patient: Patient, controls: Controls, seed: int) -> Run:
+    """A patient at rest under a set-up, breathing on their own at their habitual PaCO2.
+
+    The threshold of the CO2 receptors is solved here, not chosen: it is the one at which the
+    closed loop rests at the patient's habitual carbon dioxide under this set-up.
+
+    Parameters
+    ----------
+    patient : Patient
+    controls : Controls, the set-up at the start
+    seed : int, 0 to 2**32 - 1
+
+    Errors
+    ------
+    CannotBreatheEnough : no ventilation within reach holds that carbon dioxide.
+    """
+    still = patient._replace(breath_variability_frac=0.0)
+    run = Run(first_state(patient, controls), still, seed)
+    if patient.held_rate_per_min <= 0.0 and patient.apnoea < 0.5:
+        needed_l_min = _find_ventilation(run, still, controls)
+        threshold = _threshold_for(run.state, patient, needed_l_min)
+        patient = patient._replace(co2_threshold_mmhg=threshold)
+        still = still._replace(co2_threshold_mmhg=threshold)
+    run.patient = still
+    run.advance_to(run.time_s + SETTLED_RUN_S, controls)
+    return _from_time_zero(run, patient, controls, seed)
+
+
+def _find_ventilation(run: Run, patient: Patient, controls: Controls) -> float:
+    """Ventilation at which arterial PCO2 rests at the patient's habit. [L/min]"""
+    wanted = patient.paco2_habitual_mmhg
+    asked = run.state[at.DEMAND_L_MIN]
+    for _ in range(SETTLING_ROUNDS):
+        # Drives off, all ventilation asked for from outside: the loop is open while we look.
+        run.patient = patient._replace(
+            co2_sensitivity_l_min_mmhg=0.0,
+            hypoxic_sensitivity_l_min_mmhg=0.0,
+            wakeful_drive_l_min=0.0,
+            other_drive_l_min=float(asked),
+        )
+        run.state[at.DEMAND_L_MIN] = asked
+        run.advance_to(run.time_s + SETTLING_ROUND_S, controls)
+        asked *= max(0.6, min(1.6, run.state[at.PACO2] / wanted))
+    if not math.isclose(run.state[at.PACO2], wanted, abs_tol=2.0):
+        raise CannotBreatheEnough(
+            f"This patient cannot hold a PaCO2 of {wanted:.0f} mmHg: at {asked:.0f} L/min it rests at "
+            f"{run.state[at.PACO2]:.0f}. Raise paco2_habitual_mmhg, or give less dead space, stiffness or shunt."
+        )
+    return float(asked)
+
+
+def _threshold_for(state: Floats, patient: Patient, needed_l_min: float) -> float:
+    """Receptor threshold at which the drives add up to the ventilation needed. [mmHg, scaled]"""
+    scale = 40.0 / patient.paco2_habitual_mmhg
+    chemical = needed_l_min - patient.wakeful_drive_l_min - patient.other_drive_l_min
+    pco2 = scale * patient.paco2_habitual_mmhg
+
+    def asked(threshold: float) -> float:
+        return chemical_drive_l_min(
+            pco2,
+            pco2,
+            float(state[at.PAO2]),
+            threshold,
+            patient.co2_sensitivity_l_min_mmhg,
+            patient.hypoxic_sensitivity_l_min_mmhg,
+            0.0,
+        )
+
+    low, high = -20.0, 60.0
+    if chemical <= 0.0 or chemical >= asked(low):
+        raise CannotBreatheEnough(
+            f"This patient needs {needed_l_min:.1f} L/min at rest, and the drives given "
+            f"(wakeful {patient.wakeful_drive_l_min:g}, other {patient.other_drive_l_min:g} L/min) leave "
+            f"{chemical:.1f} L/min to the receptors. Lower other_drive_l_min, or change the lungs."
+        )
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        if asked(middle) > chemical:
+            low = middle
+        else:
+            high = middle
+    return 0.5 * (low + high)
+
+
+def _from_time_zero(run: Run, patient: Patient, controls: Controls, seed: int) -> Run:
+    """Let the breath under way end, then start the clock: the first breath of the attempt is next."""
+    one = np.empty((1, at.N_BREATH_COLUMNS))
+    while run.state[at.SUBINTERVAL] < run.state[at.SUBINTERVALS]:
+        compiling.current()(
+            run.state, run.patient, controls, seed, run.time_s + 1.0, np.empty((60, at.N_SECOND_COLUMNS)), one
+        )
+    state = run.state
+    for counter in (at.TIME_S, at.BREATH_NUMBER, at.BREATH_START_S, at.NEXT_SECOND):
+        state[counter] = 0.0
+    for amount in (at.GAIN_O2_ML, at.GAIN_CO2_ML, at.GAIN_N2_ML, at.USED_O2_ML, at.MADE_CO2_ML):
+        state[amount] = 0.0
+    state[at.HISTORY : at.HISTORY + at.N_HISTORY] = state[at.SAO2]
+    return Run(state, patient, seed)
+
+
+def first_state(patient: Patient, controls: Controls) -> Floats:
+    """A first guess at a resting patient, to be settled: never shown to anybody."""
+    state = np.zeros(at.STATE_SIZE)
+    pco2 = patient.paco2_habitual_mmhg
+    alveolar = alveolar_oxygen_mmhg(controls.room_oxygen_frac, controls.barometric_mmhg, pco2, 0.8)
+    dry_mmhg = controls.barometric_mmhg - BODY_WATER_MMHG
+    _fill_units(state, patient, alveolar, pco2, dry_mmhg)
+    _fill_airway(state, patient, controls, alveolar / dry_mmhg, pco2 / dry_mmhg)
+    _fill_blood(state, patient, alveolar, pco2, dry_mmhg)
+    state[at.FRC_ML] = patient.frc_ml
+    state[at.SHUNT_FRAC] = patient.shunt_frac
+    state[at.HEART_RATE_PER_MIN] = patient.resting_heart_rate_per_min
+    dead_l = 0.001 * patient.anatomical_dead_space_ml
+    state[at.DEMAND_L_MIN] = 0.863 * patient.co2_output_ml_min / pco2 + 15.0 * dead_l
+    return state
+
+
+def _fill_units(state: Floats, patient: Patient, alveolar: float, pco2: float, dry_mmhg: float) -> None:
+    units = state[at.UNITS : at.HISTORY].reshape(at.N_UNITS, at.N_UNIT_FIELDS)
+    ratios = [exp(patient.vq_log_sd * node) for node in NODES_SD]
+    aired = sum(w * r for w, r in zip(WEIGHTS, ratios, strict=True))
+    for k in range(at.N_UNITS):
+        if k < at.N_PERFUSED:
+            units[k, at.UNIT_FLOW_SHARE] = WEIGHTS[k]
+            units[k, at.UNIT_AIR_SHARE] = (
+                (1.0 - patient.dead_ventilation_frac) * WEIGHTS[k] * ratios[k] / aired
+            )
+        else:
+            units[k, at.UNIT_AIR_SHARE] = patient.dead_ventilation_frac
+        # A unit's size lies between its share of air and its share of blood (assumed).
+        units[k, at.UNIT_REST_SHARE] = 0.5 * (
+            units[k, at.UNIT_AIR_SHARE]
+            + units[k, at.UNIT_FLOW_SHARE] * (1.0 - patient.dead_ventilation_frac)
+            + (patient.dead_ventilation_frac if k == at.N_PERFUSED else 0.0)
+        )
+        units[k, at.UNIT_TONE] = 1.0
+        units[k, at.UNIT_PERFUSION_SHARE] = units[k, at.UNIT_FLOW_SHARE]
+        volume = units[k, at.UNIT_REST_SHARE] * patient.frc_ml
+        units[k, at.UNIT_O2_ML] = volume * alveolar / dry_mmhg
+        units[k, at.UNIT_CO2_ML] = volume * pco2 / dry_mmhg
+        units[k, at.UNIT_N2_ML] = volume * (1.0 - (alveolar + pco2) / dry_mmhg)
+
+
+def _fill_airway(
+    state: Floats, patient: Patient, controls: Controls, oxygen_frac: float, co2_frac: float) -> None:
+    for space in (at.NOSE, at.UVULA, at.PHARYNX, at.MOUTH, at.FACE, at.RESERVOIR):
+        state[space + at.O2] = controls.room_oxygen_frac
+        state[space + at.ROOM] = 1.0
+    state[at.LINE_COUNT] = 1
+    state[at.PARCELS] = max(5.0, patient.anatomical_dead_space_ml - patient.upper_airway_ml)
+    state[at.PARCELS + 1 + at.O2], state[at.PARCELS + 1 + at.CO2] = oxygen_frac, co2_frac
+
+
+def _fill_blood(state: Floats, patient: Patient, alveolar: float, pco2: float, dry_mmhg: float) -> None:
+    state[at.COHB_FRAC] = patient.carboxyhaemoglobin_frac
+    state[at.BLOOD_BASE_EXCESS] = patient.base_excess_mmol_l
+    state[at.CARDIAC_OUTPUT_ML_S] = patient.cardiac_output_l_min * 1000.0 / 60.0
+    guess = max(45.0, alveolar - 300.0 * patient.shunt_frac)
+    o2, co2, saturation, ph = blood_contents(
+        guess,
+        pco2,
+        patient.haemoglobin_g_dl,
+        patient.base_excess_mmol_l,
+        patient.temperature_degc,
+        patient.carboxyhaemoglobin_frac,
+        patient.methaemoglobin_frac,
+    )
+    flow = patient.cardiac_output_l_min * 1000.0
+    used, made = patient.oxygen_use_ml_min / flow, patient.co2_output_ml_min / flow
+    fast, slow = FAST_USE_SHARE / FAST_FLOW_SHARE, (1.0 - FAST_USE_SHARE) / (1.0 - FAST_FLOW_SHARE)
+    state[at.ARTERIAL_O2], state[at.ARTERIAL_CO2] = 0.01 * o2, 0.01 * co2
+    state[at.TISSUE_FAST_O2] = 0.01 * o2 - fast * used
+    state[at.TISSUE_SLOW_O2] = 0.01 * o2 - slow * used
+    state[at.TISSUE_FAST_CO2] = 0.01 * co2 + fast * made
+    state[at.TISSUE_SLOW_CO2] = 0.01 * co2 + slow * made
+    state[at.VENOUS_O2] = 0.01 * o2 - used
+    state[at.VENOUS_CO2] = 0.01 * co2 + made
+    state[at.BODY_PN2] = dry_mmhg - alveolar - pco2
+    state[at.PAO2], state[at.PACO2] = guess, pco2
+    state[at.SAO2], state[at.PH] = saturation, ph
+    state[at.PROBE_AVERAGE] = saturation
+    state[at.BRAIN_PCO2], state[at.CAROTID_PCO2], state[at.CAROTID_PO2] = pco2, pco2, guess
+    state[at.HISTORY : at.HISTORY + at.N_HISTORY] = saturation
+
+
+def warm_up_arguments() -> tuple[Floats, Patient, Controls, int, float, Floats, Floats]:
+    """Arguments of the kernel's own types that make it return at once."""
+    return (
+        np.zeros(at.STATE_SIZE),
+        Patient(),
+        Controls(),
+        0,
+        -1.0,
+        np.empty((1, at.N_SECOND_COLUMNS)),
+        np.empty((1, at.N_BREATH_COLUMNS)),
+    )

@@ -1,0 +1,76 @@
+"""Blood flow: stirred pools in series, the lung's vasoconstriction, the heart's answer."""
+
+from tidalbay.science.jit import in_kernel
+
+
+@in_kernel
+def stirred(content, volume_ml, inflow_ml, inflow_content):
+    """Content of a stirred pool after an inflow, the same volume having left it.
+
+    Parameters
+    ----------
+    content, inflow_content : float, amount per mL of blood. [mL/mL]
+    volume_ml, inflow_ml : float. [mL]
+
+    Returns
+    -------
+    float, between the two contents. [mL/mL]
+
+    Notes
+    -----
+    Implicit in time: what leaves has the new content, so any step is stable and
+    volume * change = inflow * (inflow_content - new content) closes to rounding.
+    """
+    return (volume_ml * content + inflow_ml * inflow_content) / (volume_ml + inflow_ml)
+
+
+@in_kernel
+def vasoconstriction_weight(po2_mmhg, strength):
+    """Share of its blood flow that a lung unit keeps at the oxygen its vessels see.
+
+    Parameters
+    ----------
+    po2_mmhg : float, 0.85 alveolar and 0.15 mixed venous. [mmHg]
+    strength : float, 0 (none) to about 16; 2 in health. [1]
+
+    Returns
+    -------
+    float, 1 at high oxygen. [1]
+
+    Notes
+    -----
+    1 / (1 + m / (1 + (P/50)^3)).  Assumed form; it saturates near m = 8, and shares that it
+    produces in oxygen-induced hypercapnia are checked against Robinson 2000.
+    """
+    x = po2_mmhg * (1.0 / 50.0)
+    return 1.0 / (1.0 + strength / (1.0 + x * x * x))
+
+
+@in_kernel
+def heart_rate_per_min(
+    resting_per_min, saturation_frac, paco2_excess_mmhg, temperature_degc, pain
+):
+    """Heart rate answering to low oxygen, carbon dioxide, fever and pain.
+
+    Parameters
+    ----------
+    resting_per_min : float, the patient's own, well and at rest. [1/min]
+    saturation_frac : float, arterial. [1]
+    paco2_excess_mmhg : float, above the patient's habit. [mmHg]
+    temperature_degc : float. [°C]
+    pain : float, 0 to 10 as the patient says. [1]
+
+    Returns
+    -------
+    float. [1/min]
+
+    References
+    ----------
+    About 1 beat for each point of saturation below 97 (Slutsky & Rebuck 1978, Am J Physiol
+    234:H129, from memory); 8.5 beats per °C of fever (Karjalainen & Viitasalo 1986, Arch Intern
+    Med 146:1169, from memory); carbon dioxide and pain terms: common practice, no source.
+    """
+    hypoxic = 100.0 * min(0.35, max(0.0, 0.97 - saturation_frac))
+    hypercapnic = 0.35 * min(40.0, max(0.0, paco2_excess_mmhg))
+    fever = 8.5 * max(0.0, temperature_degc - 37.0)
+    return resting_per_min + 1.0 * hypoxic + hypercapnic + fever + 1.5 * pain

@@ -1,0 +1,150 @@
+"""The shape of a breath, and the drive that sets its rate and depth."""
+
+from math import sqrt
+
+from tidalbay.science.arithmetic import exp
+from tidalbay.science.jit import in_kernel
+
+HYPOXIC_HYPERBOLA_MMHG = 30.0  # A of Lloyd, Jukes & Cunningham 1958 (20-30; from memory)
+HYPOXIC_ASYMPTOTE_MMHG = 28.0  # C of the same (25-32; from memory)
+PERIPHERAL_THRESHOLD_LEAD_MMHG = 12.0  # assumed: carotid bodies answer CO2 below the central threshold
+
+
+@in_kernel
+def expired_share_left(time_s, active_s, time_constant_s):
+    """Share of the tidal volume still in the chest at a moment of breathing out.
+
+    Parameters
+    ----------
+    time_s : float, since breathing out began. [s]
+    active_s : float, time in which the chest empties; a pause may follow. [s]
+    time_constant_s : float, of the emptying. [s]
+
+    Returns
+    -------
+    float
+        1 at the start, 0 from `active_s` on. [1]
+
+    Notes
+    -----
+    A critically damped decay, (1 + t/tau) e^(-t/tau): flow starts at zero and has its peak after
+    one time constant, as an expiration braked by the muscles of breathing in has.  Its remainder
+    at `active_s` is taken off and the rest rescaled.
+
+    References
+    ----------
+    Shape assumed; braking in early expiration: Shee, Ploy-Song-Sang & Milic-Emili 1985, J Appl
+    Physiol 58:1859 (from memory).
+    """
+    if time_s >= active_s:
+        return 0.0
+    x = time_s / time_constant_s
+    end = active_s / time_constant_s
+    remainder = (1.0 + end) * exp(-end)
+    return ((1.0 + x) * exp(-x) - remainder) / (1.0 - remainder)
+
+
+@in_kernel
+def hypoxic_factor(po2_mmhg):
+    """How much low oxygen multiplies the carotid bodies' answer to carbon dioxide.
+
+    Parameters
+    ----------
+    po2_mmhg : float
+        Arterial oxygen pressure as the carotid bodies see it. [mmHg]
+
+    Returns
+    -------
+    float
+        A / (PO2 - C): 0.42 at 100 mmHg, 0.94 at 60, 2.5 at 40; held from 33 mmHg down. [1]
+
+    References
+    ----------
+    Lloyd, Jukes & Cunningham 1958; Lloyd & Cunningham 1963: rectangular hyperbola with A 20-30
+    and C 25-32 mmHg (values from memory).
+    """
+    return HYPOXIC_HYPERBOLA_MMHG / (max(po2_mmhg, 33.0) - HYPOXIC_ASYMPTOTE_MMHG)
+
+
+@in_kernel
+def chemical_drive_l_min(
+    brain_pco2_mmhg,
+    arterial_pco2_mmhg,
+    arterial_po2_mmhg,
+    threshold_mmhg,
+    central_l_min_mmhg,
+    peripheral_l_min_mmhg,
+    hypoxic_decline_frac,
+):
+    """Ventilation asked for by the central and peripheral chemoreceptors together.
+
+    Parameters
+    ----------
+    brain_pco2_mmhg, arterial_pco2_mmhg, arterial_po2_mmhg : float
+        Pressures as each receptor sees them, lags already applied. [mmHg]
+    threshold_mmhg : float
+        PCO2 below which the central receptors ask for nothing. [mmHg]
+    central_l_min_mmhg, peripheral_l_min_mmhg : float
+        Gains; the peripheral one is multiplied by `hypoxic_factor`. [L/min/mmHg]
+    hypoxic_decline_frac : float
+        Slow loss of the peripheral answer in lasting hypoxia, 0 to 1. [1]
+
+    Returns
+    -------
+    float, 0 or more. [L/min BTPS]
+
+    References
+    ----------
+    Sum of the two loops: Duffin 2005, J Appl Physiol 99:2255.  Decline: Oxford physiology group,
+    Respir Physiol 299-311 (CTL-13).
+    """
+    central = central_l_min_mmhg * max(0.0, brain_pco2_mmhg - threshold_mmhg)
+    above = max(0.0, arterial_pco2_mmhg - (threshold_mmhg - PERIPHERAL_THRESHOLD_LEAD_MMHG))
+    peripheral = peripheral_l_min_mmhg * above * hypoxic_factor(arterial_po2_mmhg)
+    return central + peripheral * (1.0 - hypoxic_decline_frac)
+
+
+@in_kernel
+def least_work_rate_per_min(alveolar_l_min, dead_space_ml, elastance_cmh2o_l, resistance_cmh2o_s_l):
+    """Rate at which a given alveolar ventilation costs the least work.
+
+    Parameters
+    ----------
+    alveolar_l_min : float, more than 0. [L/min BTPS]
+    dead_space_ml : float, more than 0. [mL BTPS]
+    elastance_cmh2o_l : float, of lungs and chest. [cmH2O/L]
+    resistance_cmh2o_s_l : float, of the airways. [cmH2O s/L]
+
+    Returns
+    -------
+    float. [1/min]
+
+    Notes
+    -----
+    f = (sqrt(1 + 4 pi^2 RC V_A / V_D) - 1) / (2 pi^2 RC), with RC the time constant.  Stiff
+    lungs breathe fast and shallow, narrow airways slow and deep.
+
+    References
+    ----------
+    Otis, Fenn & Rahn 1950, J Appl Physiol 2:592 (from memory).
+    """
+    time_constant_s = max(0.02, resistance_cmh2o_s_l / elastance_cmh2o_l)
+    turnover_per_s = alveolar_l_min * (1000.0 / 60.0) / dead_space_ml
+    root = sqrt(1.0 + 39.478417604357434 * time_constant_s * turnover_per_s)
+    return 60.0 * (root - 1.0) / (19.739208802178716 * time_constant_s)
+
+
+@in_kernel
+def largest_breath_ml(inspiratory_capacity_ml, expiratory_s, time_constant_s):
+    """Largest breath that still empties in the time left for breathing out. [mL BTPS]
+
+    Parameters
+    ----------
+    inspiratory_capacity_ml : float. [mL]
+    expiratory_s, time_constant_s : float, time to empty and its constant. [s]
+
+    Notes
+    -----
+    IC (1 - exp(-TE/tau)): why narrowed airways cannot answer distress with depth.  Assumed form.
+    """
+    return inspiratory_capacity_ml * (1.0 - exp(-expiratory_s / time_constant_s))
