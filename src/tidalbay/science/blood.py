@@ -56,7 +56,7 @@ def standard_saturation_frac(po2_mmhg: float) -> float:
     Examples
     --------
     >>> round(standard_saturation_frac(60.0), 4)
-    0.9062
+    0.9058
 
     References
     ----------
@@ -140,7 +140,7 @@ def oxygen_saturation_frac(po2_mmhg: float, ph: float, temperature_degc: float) 
     Examples
     --------
     >>> round(oxygen_saturation_frac(60.0, 7.40, 37.0), 4)
-    0.9062
+    0.9058
 
     References
     ----------
@@ -320,7 +320,7 @@ def plasma_co2_content_ml_dl(pco2_mmhg: float, ph: float, temperature_degc: floa
 def _co2_missing_from_cells_frac(ph: float, saturation_frac: float, haemoglobin_g_dl: float) -> float:
     """How much less carbon dioxide whole blood holds than its plasma. [1]
 
-    The fit was made at rest and in exercise; above pH 7.8 it runs away and is held.
+    The fit was made at rest and in exercise; it runs away near pH 8.14 and is held above 7.8.
     """
     room = 8.142 - min(ph, _HIGHEST_PH_IN_CELLS)
     return 0.0289 * haemoglobin_g_dl / ((3.352 - 0.456 * saturation_frac) * room)
@@ -348,7 +348,7 @@ def co2_content_ml_dl(
     Notes
     -----
     Mean difference from measurement 0.02, SD 1.19 mL/dL in nine men at rest and in exercise (the
-    authors' figure).
+    authors' figure). The last term runs away near pH 8.14; above 7.8 it is held.
 
     Examples
     --------
@@ -357,8 +357,8 @@ def co2_content_ml_dl(
 
     References
     ----------
-    Douglas AR, Jones NL, Reed JW. J Appl Physiol 1988;65:473-477 (coefficients of the whole-blood
-    term from memory).
+    Douglas AR, Jones NL, Reed JW. J Appl Physiol 1988;65:473-477, eq. 6 (coefficients as several
+    public transcriptions give them; the page itself was not seen).
     """
     missing = _co2_missing_from_cells_frac(ph, saturation_frac, haemoglobin_g_dl)
     return plasma_co2_content_ml_dl(pco2_mmhg, ph, temperature_degc) * (1.0 - missing)
