@@ -1,1 +1,36 @@
+"""The equipment between the wall and the face: a graph of parts that hands change and gas flows through.
 
+In come a case's set-up, acts that name their object, causes thrown by events, and stretches of time.
+Out come the controls of the breathing model, readings, sentences that trace each path, and warnings.
+
+Public names: `Equipment`, `equipment_from_setup`, `ActRefused`, `EquipmentError`, `EQUIPMENT_ACTS`,
+`CAUSES`, and for cylinders `cylinder_duration`, `CylinderAnswer`, `pressure_kpa_from_text`,
+`minutes_by_factor`, `minutes_by_water_capacity`, `usual_reserve_kpa`.
+"""
+
+from tidalbay.equipment.cylinder import (
+    CylinderAnswer,
+    cylinder_duration,
+    minutes_by_factor,
+    minutes_by_water_capacity,
+    pressure_kpa_from_text,
+    usual_reserve_kpa,
+)
+from tidalbay.equipment.equipment import CAUSES, EQUIPMENT_ACTS, Equipment
+from tidalbay.equipment.parts import ActRefused, EquipmentError
+from tidalbay.equipment.setup import equipment_from_setup
+
+__all__ = [
+    "CAUSES",
+    "EQUIPMENT_ACTS",
+    "ActRefused",
+    "CylinderAnswer",
+    "Equipment",
+    "EquipmentError",
+    "cylinder_duration",
+    "equipment_from_setup",
+    "minutes_by_factor",
+    "minutes_by_water_capacity",
+    "pressure_kpa_from_text",
+    "usual_reserve_kpa",
+]

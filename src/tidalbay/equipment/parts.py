@@ -1,0 +1,156 @@
+"""The parts that hands join: outlets, cylinders, flowmeters, tubing and devices, each with a name.
+
+Parts are values: an act makes a new one.  Gas amounts are litres at 21 °C and 101.325 kPa, as
+flowmeters are marked, and count only what can still come out: an empty cylinder holds 0.
+"""
+
+from dataclasses import dataclass
+
+from tidalbay.catalogue.cylinders import CylinderSize, cylinder_size
+from tidalbay.catalogue.devices import SNUGNESS, DeviceKind, device_kind
+from tidalbay.catalogue.supplies import SupplyPart, flowmeter_kinds, outlet_kinds, regulator_kind
+
+
+class EquipmentError(ValueError):
+    """Equipment that cannot be: its text is a sentence for the person who can mend it."""
+
+
+class ActRefused(EquipmentError):
+    """An act that hands cannot do with the parts that are there; nothing has changed."""
+
+
+@dataclass(frozen=True, slots=True)
+class WallOutlet:
+    """An outlet in the wall; it never runs low, but the pipeline behind it can fail."""
+
+    id: str
+    kind: str  # a row of the outlets in supplies.yaml
+    pressurised: bool = True
+
+    @property
+    def row(self) -> SupplyPart:
+        """Its row of the catalogue."""
+        return outlet_kinds()[self.kind]
+
+    @property
+    def gas(self) -> str:
+        """`oxygen` or `air`."""
+        return self.row.gas
+
+
+@dataclass(frozen=True, slots=True)
+class Regulator:
+    """A regulator with its gauge; its small chamber keeps pressure when the valve is shut."""
+
+    gas_l: float = 0.0  # in the chamber
+
+    @property
+    def row(self) -> SupplyPart:
+        """Its row of the catalogue."""
+        return regulator_kind()
+
+
+@dataclass(frozen=True, slots=True)
+class Cylinder:
+    """A bottle of oxygen with its valve, and the regulator on it if there is one."""
+
+    id: str
+    size: str
+    gas_l: float  # in the bottle, above what stays in it at room pressure
+    valve_open: bool = False
+    secured: bool = False
+    regulator: Regulator | None = None
+
+    @property
+    def row(self) -> CylinderSize:
+        """Its row of the catalogue."""
+        return cylinder_size(self.size)
+
+    @property
+    def gas(self) -> str:
+        """What is in it."""
+        return "oxygen"
+
+
+Supply = WallOutlet | Cylinder
+
+
+@dataclass(frozen=True, slots=True)
+class Flowmeter:
+    """A flowmeter on a supply, and where its knob stands."""
+
+    id: str
+    supply: str  # the id of what it is fitted to
+    kind: str = "wall_float"  # a row of the flowmeters in supplies.yaml
+    max_lpm: float = 15.0
+    set_lpm: float = 0.0
+    flush: bool = False  # opened past the end of its scale
+    scale_error_frac: float = 0.0  # true flow above the flow shown, as a share of it
+    humidified: bool = False
+
+    @property
+    def row(self) -> SupplyPart:
+        """Its row of the catalogue."""
+        return flowmeter_kinds()[self.kind]
+
+
+@dataclass(frozen=True, slots=True)
+class Tube:
+    """Tubing; an end that hangs free is None."""
+
+    id: str
+    source: str | None  # the id of a flowmeter
+    device: str | None
+    kinked: bool = False
+    leak_frac: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A device, in the hand or worn, and how it is worn."""
+
+    id: str
+    kind: str  # a row of devices.yaml
+    worn: bool = False
+    placing: int = 0  # which placing on this face it was; a refilled bag counts as one
+    placed_ms: int = 0
+    snugness_frac: float = SNUGNESS["snug"]
+    seal_ml_s_cmh2o: float | None = None  # measured gap, in place of the catalogue's
+    nose_clip_pinched: bool = False
+    prongs: str = "down"  # a row of the prongs in devices.yaml
+    port_discs: int = 0
+    bag_valve: bool = False
+    bag_filled: bool = False  # before it went on
+    entrainment_pct: int = 0
+    entrainment_open_frac: float = 1.0
+    oxygen_share_frac: float = 1.0  # of a device that blends
+
+    @property
+    def row(self) -> DeviceKind:
+        """Its row of the catalogue."""
+        return device_kind(self.kind)
+
+
+def new_device(device_id: str, kind: str) -> Device:
+    """A device as it comes out of its wrapper.
+
+    Raises
+    ------
+    EquipmentError
+        If the catalogue has no such kind.
+    """
+    try:
+        row = device_kind(kind)
+    except ValueError as error:
+        raise EquipmentError(str(error)) from None
+    return Device(
+        id=device_id,
+        kind=kind,
+        port_discs=int(row.value("port_discs")),
+        bag_valve=row.value("bag_valve") > 0.0,
+        entrainment_pct=int(row.value("entrainment_pct")),
+        oxygen_share_frac=row.value("oxygen_share_pct") / 100.0 if row.blends_oxygen else 1.0,
+    )
+
+
+Part = WallOutlet | Cylinder | Flowmeter | Tube | Device

@@ -1,0 +1,76 @@
+"""What instruments and eyes can read off the equipment, as flat names with units."""
+
+from math import isfinite
+
+from tidalbay.equipment.bottle import shown_kpa
+from tidalbay.equipment.flow import delivery, drawn_lpm, flow_lpm, next_change_s, shown_lpm
+from tidalbay.equipment.graph import Graph
+from tidalbay.equipment.parts import Cylinder, Device, Flowmeter, Supply
+from tidalbay.units import KPA_PER_BAR, psi_from_kpa
+
+Readings = dict[str, float | None]
+
+
+def readings(graph: Graph) -> Readings:
+    """Every reading by `part.quantity_unit`; None where the instrument is not there.
+
+    Booleans are 1 and 0.  `wearing.KIND` says for each worn kind that it is worn.
+    """
+    found: Readings = {}
+    for supply in graph.supplies:
+        found |= _supply(graph, supply)
+    for meter in graph.flowmeters:
+        found |= _flowmeter(graph, meter)
+    for tube in graph.tubes:
+        found[f"{tube.id}.kinked"] = float(tube.kinked)
+        found[f"{tube.id}.connected"] = float(tube.source is not None and tube.device is not None)
+    for device in graph.devices:
+        found |= _device(graph, device)
+    for device in graph.worn():
+        found[f"wearing.{device.kind}"] = 1.0
+    change_s = next_change_s(graph)
+    found["equipment.next_change_s"] = change_s if isfinite(change_s) else None
+    return found
+
+
+def _supply(graph: Graph, supply: Supply) -> Readings:
+    meter = graph.flowmeter_on(supply.id)
+    found: Readings = {f"{supply.id}.flow_lpm": drawn_lpm(graph, meter) if meter else 0.0}
+    if isinstance(supply, Cylinder):
+        gauge_kpa = shown_kpa(supply, graph.room_k)
+        found[f"{supply.id}.gauge_kpa"] = gauge_kpa
+        found[f"{supply.id}.gauge_bar"] = None if gauge_kpa is None else gauge_kpa / KPA_PER_BAR
+        found[f"{supply.id}.gauge_psi"] = None if gauge_kpa is None else psi_from_kpa(gauge_kpa)
+        found[f"{supply.id}.valve_open"] = float(supply.valve_open)
+        found[f"{supply.id}.secured"] = float(supply.secured)
+        found[f"{supply.id}.gas_l"] = supply.gas_l
+    else:
+        found[f"{supply.id}.pressurised"] = float(supply.pressurised)
+    return found
+
+
+def _flowmeter(graph: Graph, meter: Flowmeter) -> Readings:
+    return {
+        f"{meter.id}.set_lpm": meter.set_lpm,
+        f"{meter.id}.shown_lpm": shown_lpm(graph, meter),
+        f"{meter.id}.flow_lpm": flow_lpm(graph, meter),
+        f"{meter.id}.flush": float(meter.flush),
+    }
+
+
+def _device(graph: Graph, device: Device) -> Readings:
+    gas = delivery(graph, device)
+    found: Readings = {
+        f"{device.id}.worn": float(device.worn),
+        f"{device.id}.flow_lpm": gas.flow_lpm,
+        f"{device.id}.supplied_o2_pct": 100.0 * gas.oxygen_frac if gas.flow_lpm > 0.0 else None,
+        f"{device.id}.snugness_frac": device.snugness_frac,
+    }
+    if device.row.has_bag:
+        found[f"{device.id}.bag_filled_first"] = float(device.bag_filled)
+        found[f"{device.id}.port_discs"] = float(device.port_discs)
+    if device.row.entrainment_flow_lpm:
+        found[f"{device.id}.entrainment_pct"] = float(device.entrainment_pct)
+    if device.row.blends_oxygen:
+        found[f"{device.id}.oxygen_share_pct"] = 100.0 * device.oxygen_share_frac
+    return found
