@@ -331,7 +331,8 @@ class Progress:
             package = self.ANNOUNCED.match(line)
             if package:
                 self.number += 1
-                self.show(f"  {self.number} of {self.total}: {package[1] or package[2]}")
+                name = (package[1] or package[2]).replace("_", "-")
+                self.show(f"  {self.number} of {self.total}: {name}")
 
     def show(self, words: str) -> None:
         """Show what is being done now."""
