@@ -47,7 +47,7 @@ UNIT_OF_ENDING: Final[Mapping[str, str]] = {
     "_cm": "cm",
     "_m": "m",
     "_deg": "degree",
-    "_years": "a",
+    "_years": "years",
     "_ph": "1",
 }
 
