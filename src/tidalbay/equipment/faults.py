@@ -34,6 +34,8 @@ def _tube_kinked(graph: G, on: str | None, value: object) -> G:
 
 def _tube_disconnected(graph: G, on: str | None, value: object) -> G:
     tube = tube_meant(graph, on)
+    if value not in (None, True, "flowmeter", "device"):
+        raise ActRefused(f"Tubing comes off at the flowmeter or the device; it says {value!r}.")
     if value == "device":
         return graph.put(replace(tube, device=None))
     return graph.put(replace(tube, source=None))
