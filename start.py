@@ -262,12 +262,13 @@ def install(home: Path, lock: str) -> None:
 
 def check_room(home: Path, needed_mb: int) -> None:
     """Refuse to begin what the disk cannot hold."""
-    for folder in (home, Path(tempfile.gettempdir())):
+    packed_mb = needed_mb // 3  # what is fetched passes through the folder for temporary files
+    for folder, share_mb in ((home, needed_mb), (Path(tempfile.gettempdir()), packed_mb)):
         free_mb = shutil.disk_usage(folder).free // 1_000_000
-        if free_mb < needed_mb:
+        if free_mb < share_mb:
             raise Stop(
                 f"The disk that holds {folder} is nearly full: "
-                f"{needed_mb} MB are needed, {free_mb} MB are free.\n"
+                f"{share_mb} MB are needed, {free_mb} MB are free.\n"
                 "Make room and start again; what was finished is kept."
             )
 
