@@ -12,6 +12,8 @@ origin that travel passively, so that every millilitre of a breath can say where
 """
 
 import tidalbay.engine.layout as at
+from tidalbay.engine.layout import Floats
+from tidalbay.engine.patient import Patient
 from tidalbay.science.airway import (
     MOUTH_ML_S_CMH2O,
     NOSE_ML_S_CMH2O,
@@ -22,6 +24,7 @@ from tidalbay.science.airway import (
     nasal_flow_ml_s,
     share_kept_by_mixing,
 )
+from tidalbay.science.controls import Controls
 from tidalbay.science.jit import in_kernel
 
 # Prong gas stirs the nose and throat beyond its own volume; nearly unidentified by oxygen (both
@@ -35,7 +38,7 @@ END_TIDAL_ML = 30.0  # end-tidal gas is weighted over about this much
 
 
 @in_kernel
-def account(state, volume_ml, gas):
+def account(state: Floats, volume_ml: float, gas: int) -> None:
     """Note gas that crosses the border of patient and worn equipment; inward positive."""
     oxygen, carbon_dioxide = state[gas + at.O2], state[gas + at.CO2]
     state[at.GAIN_O2_ML] += volume_ml * oxygen
@@ -44,14 +47,14 @@ def account(state, volume_ml, gas):
 
 
 @in_kernel
-def copy_gas(state, source, target):
+def copy_gas(state: Floats, source: int, target: int) -> None:
     """Make one place hold the composition of another."""
     for i in range(at.N_GASES):
         state[target + i] = state[source + i]
 
 
 @in_kernel
-def set_gas(state, gas, oxygen_frac, label):
+def set_gas(state: Floats, gas: int, oxygen_frac: float, label: int) -> None:
     """Make a composition of oxygen in nitrogen with one label of origin."""
     for i in range(at.N_GASES):
         state[gas + i] = 0.0
@@ -60,7 +63,7 @@ def set_gas(state, gas, oxygen_frac, label):
 
 
 @in_kernel
-def add_gas(state, mixture, mixture_ml, gas, volume_ml):
+def add_gas(state: Floats, mixture: int, mixture_ml: float, gas: int, volume_ml: float) -> float:
     """Mix a volume into a running mixture, empty at 0 mL; returns its new volume. [mL]"""
     if volume_ml <= 0.0:
         return mixture_ml
@@ -72,7 +75,9 @@ def add_gas(state, mixture, mixture_ml, gas, volume_ml):
 
 
 @in_kernel
-def add_pure(state, mixture, mixture_ml, oxygen_frac, label, volume_ml):
+def add_pure(
+    state: Floats, mixture: int, mixture_ml: float, oxygen_frac: float, label: int, volume_ml: float
+) -> float:
     """Mix a volume of supplied gas into a running mixture, and account for it. [mL]"""
     if volume_ml <= 0.0:
         return mixture_ml
@@ -88,7 +93,7 @@ def add_pure(state, mixture, mixture_ml, oxygen_frac, label, volume_ml):
 
 
 @in_kernel
-def flush(state, space, volume_ml, passed_ml, inflow, outflow):
+def flush(state: Floats, space: int, volume_ml: float, passed_ml: float, inflow: int, outflow: int) -> None:
     """Pass a volume through a stirred space; `outflow` gets the mean of what it gives off."""
     if passed_ml <= 0.0:
         copy_gas(state, space, outflow)
@@ -107,7 +112,7 @@ def flush(state, space, volume_ml, passed_ml, inflow, outflow):
 
 
 @in_kernel
-def stir(state, one, one_ml, other, other_ml, exchanged_ml):
+def stir(state: Floats, one: int, one_ml: float, other: int, other_ml: float, exchanged_ml: float) -> None:
     """Exchange gas between two neighbouring spaces; implicit, so any amount is stable."""
     moved = exchanged_ml / (1.0 + exchanged_ml * (1.0 / one_ml + 1.0 / other_ml))
     for i in range(at.N_GASES):
@@ -117,7 +122,7 @@ def stir(state, one, one_ml, other, other_ml, exchanged_ml):
 
 
 @in_kernel
-def push_and_pull(state, inward, moved_ml, gas_in, gas_out):
+def push_and_pull(state: Floats, inward: bool, moved_ml: float, gas_in: int, gas_out: int) -> None:
     """Push gas into one end of the windpipe's line; the same volume leaves at the other.
 
     The first gas in is the last gas out when the flow turns.  Parcels of (volume, composition)
@@ -160,7 +165,7 @@ def push_and_pull(state, inward, moved_ml, gas_in, gas_out):
 
 
 @in_kernel
-def _place(slot):
+def _place(slot: int) -> int:
     """Where in the state a slot of the ring stands."""
     if slot >= at.N_PARCELS:
         slot -= at.N_PARCELS
@@ -168,7 +173,7 @@ def _place(slot):
 
 
 @in_kernel
-def _join_two(state, inward):
+def _join_two(state: Floats, inward: bool) -> None:
     """Make room in a full line: the two parcels at the pushed end become one."""
     count = int(state[at.LINE_COUNT])
     head = int(state[at.LINE_HEAD])
@@ -188,7 +193,7 @@ def _join_two(state, inward):
 
 
 @in_kernel
-def feed_mask(state, controls, draw_ml, dt_s):
+def feed_mask(state: Floats, controls: Controls, draw_ml: float, dt_s: float) -> None:
     """Fill OUTSIDE with what a mask gives the airway: supply, bag, and room air for the rest.
 
     Parameters
@@ -222,12 +227,10 @@ def feed_mask(state, controls, draw_ml, dt_s):
 
 
 @in_kernel
-def _bag_gives(state, controls, wanted_ml, dt_s):
+def _bag_gives(state: Floats, controls: Controls, wanted_ml: float, dt_s: float) -> float:
     """The bag fills from its supply, gives its share of a draw, and spills what it cannot hold."""
     supplied_ml = controls.bag_flow_btps_ml_s * dt_s
-    held_ml = add_pure(
-        state, at.RESERVOIR, state[at.BAG_ML], controls.bag_oxygen_frac, at.BAG, supplied_ml
-    )
+    held_ml = add_pure(state, at.RESERVOIR, state[at.BAG_ML], controls.bag_oxygen_frac, at.BAG, supplied_ml)
     share_ml = dt_s * bag_share_ml_s(
         wanted_ml / dt_s,
         controls.bag_valve_ml_s_cmh2o,
@@ -240,7 +243,7 @@ def _bag_gives(state, controls, wanted_ml, dt_s):
 
 
 @in_kernel
-def return_to_mask(state, controls, returned_ml):
+def return_to_mask(state: Floats, controls: Controls, returned_ml: float) -> None:
     """BACK enters the mask; what it displaces goes to the room, or to a bag without a valve."""
     if returned_ml <= 0.0:
         return
@@ -256,7 +259,7 @@ def return_to_mask(state, controls, returned_ml):
 
 
 @in_kernel
-def move_gas(state, patient, controls, moved_ml, dt_s):
+def move_gas(state: Floats, patient: Patient, controls: Controls, moved_ml: float, dt_s: float) -> float:
     """Move the windpipe's volume of one sub-interval through everything upstream of the lungs.
 
     LUNG holds the gas that leaves the lungs when breathing out, and receives the gas that enters
@@ -335,11 +338,13 @@ def move_gas(state, patient, controls, moved_ml, dt_s):
         return_to_mask(state, controls, back_ml)
     else:
         account(state, -back_ml, at.BACK)
-    return throat_o2
+    return float(throat_o2)
 
 
 @in_kernel
-def _gather_at_nostril(state, controls, nostril_ml, prong_ml, dt_s):
+def _gather_at_nostril(
+    state: Floats, controls: Controls, nostril_ml: float, prong_ml: float, dt_s: float
+) -> float:
     """INFLOW: prong gas, what the breath catches of a jet beside the nostril, and OUTSIDE."""
     entering_ml = add_pure(state, at.INFLOW, 0.0, controls.prong_oxygen_frac, at.SUPPLIED, prong_ml)
     if nostril_ml > 0.0:
@@ -355,18 +360,18 @@ def _gather_at_nostril(state, controls, nostril_ml, prong_ml, dt_s):
 
 
 @in_kernel
-def _out_through_nose(state, controls, outward_ml, prong_ml, upper_ml, nose_ml):
+def _out_through_nose(
+    state: Floats, controls: Controls, outward_ml: float, prong_ml: float, upper_ml: float, nose_ml: float
+) -> float:
     """Throat gas leaves by the nose and takes the prongs' gas with it; BACK and its volume. [mL]"""
     flush(state, at.UVULA, UVULA_SHARE * upper_ml, outward_ml, at.THROAT_MEAN, at.INFLOW)
-    leaving_ml = add_pure(
-        state, at.INFLOW, outward_ml, controls.prong_oxygen_frac, at.SUPPLIED, prong_ml
-    )
+    leaving_ml = add_pure(state, at.INFLOW, outward_ml, controls.prong_oxygen_frac, at.SUPPLIED, prong_ml)
     flush(state, at.NOSE, nose_ml, leaving_ml, at.INFLOW, at.PASSING)
     return add_gas(state, at.BACK, 0.0, at.PASSING, leaving_ml)
 
 
 @in_kernel
-def _through_the_stoma(state, moved_ml):
+def _through_the_stoma(state: Floats, moved_ml: float) -> float:
     """Windpipe straight to OUTSIDE: nose, mouth and throat lie out of the path. [mL to BACK]"""
     if moved_ml > 0.0:
         push_and_pull(state, True, moved_ml, at.OUTSIDE, at.LUNG)
@@ -378,7 +383,7 @@ def _through_the_stoma(state, moved_ml):
 
 
 @in_kernel
-def _note_inspired(state, gas, volume_ml):
+def _note_inspired(state: Floats, gas: int, volume_ml: float) -> None:
     state[at.INSPIRED_ML] += volume_ml
     state[at.INSPIRED_O2_ML] += volume_ml * state[gas + at.O2]
     state[at.INSPIRED_CO2_ML] += volume_ml * state[gas + at.CO2]
@@ -390,14 +395,14 @@ def _note_inspired(state, gas, volume_ml):
 
 
 @in_kernel
-def _note_end_tidal(state, gas, volume_ml):
+def _note_end_tidal(state: Floats, gas: int, volume_ml: float) -> None:
     share = volume_ml / (volume_ml + END_TIDAL_ML)
     state[at.END_TIDAL_O2] += share * (state[gas + at.O2] - state[at.END_TIDAL_O2])
     state[at.END_TIDAL_CO2] += share * (state[gas + at.CO2] - state[at.END_TIDAL_CO2])
 
 
 @in_kernel
-def label_stores(state):
+def label_stores(state: Floats) -> None:
     """As a breath in begins, supplied gas that lies waiting becomes the store of its place."""
     for space in (at.NOSE, at.UVULA, at.PHARYNX, at.MOUTH, at.FACE):
         waiting = 0.0
@@ -411,7 +416,7 @@ def label_stores(state):
 
 
 @in_kernel
-def change_mask(state, controls):
+def change_mask(state: Floats, controls: Controls) -> None:
     """A mask comes off, goes on, or has its bag filled again: old gas leaves, room air is in it."""
     account(state, -state[at.FACE_VOLUME_ML], at.FACE)
     account(state, -state[at.BAG_ML], at.RESERVOIR)

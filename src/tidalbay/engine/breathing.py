@@ -1,10 +1,12 @@
 """What happens once a breath: its plan before, and what blood, brain and heart make of it after."""
 
 import tidalbay.engine.layout as at
+from tidalbay.engine.layout import Floats
+from tidalbay.engine.patient import Patient
 from tidalbay.science.acid_base import standard_base_excess_mmol_l
 from tidalbay.science.arithmetic import exp
 from tidalbay.science.blood import pressures_from_contents
-from tidalbay.science.chance import normal
+from tidalbay.science.chance import BREATH_DEPTH_STREAM, BREATH_RATE_STREAM, normal
 from tidalbay.science.circulation import heart_rate_per_min, vasoconstriction_weight
 from tidalbay.science.jit import in_kernel
 from tidalbay.science.ventilation import (
@@ -18,8 +20,6 @@ FALLING_STEPS = 28
 STILL_STEPS = 4  # of an interval without breath, at most 1 s long
 LONGEST_BREATH_S = 20.0
 
-DEPTH_STREAM, RATE_STREAM = 1, 2  # of chance, keyed by breath
-
 BRAIN_LAG_S = 140.0
 CAROTID_LAG_S = 14.0
 DECLINE_LAG_S = 420.0
@@ -32,13 +32,13 @@ CO2_DEAD_SPACE_FRAC = 0.3
 
 
 @in_kernel
-def lagged(value, target, dt_s, lag_s):
+def lagged(value: float, target: float, dt_s: float, lag_s: float) -> float:
     """First-order approach, exact over any step."""
     return target + (value - target) * exp(-dt_s / lag_s)
 
 
 @in_kernel
-def plan_breath(state, patient, seed):
+def plan_breath(state: Floats, patient: Patient, seed: int) -> None:
     """Set rate, depth and shape of the next breath from the ventilation asked for."""
     number = state[at.BREATH_NUMBER] + 1.0
     state[at.BREATH_NUMBER] = number
@@ -57,7 +57,7 @@ def plan_breath(state, patient, seed):
     state[at.LEDGER_BAG_ML] = 0.0
     state[at.LEDGER_ROOM_ML] = 0.0
 
-    rate, tidal_ml, pause_s = _rate_and_depth(state, patient, seed, number)
+    rate, tidal_ml, pause_s = _rate_and_depth(state, patient, seed, int(number))
     if rate <= 0.0 or tidal_ml <= 0.0:
         state[at.INSPIRATORY_SUBINTERVALS] = 0.0
         state[at.SUBINTERVALS] = STILL_STEPS
@@ -82,7 +82,7 @@ def plan_breath(state, patient, seed):
 
 
 @in_kernel
-def _rate_and_depth(state, patient, seed, number):
+def _rate_and_depth(state: Floats, patient: Patient, seed: int, number: int) -> tuple[float, float, float]:
     """Breaths a minute and their depth, held from outside or chosen; 0 means no breath."""
     if patient.apnoea > 0.5:
         return 0.0, 0.0, 0.0
@@ -100,10 +100,10 @@ def _rate_and_depth(state, patient, seed, number):
         alveolar, dead_ml, patient.elastance_cmh2o_l, patient.resistance_cmh2o_s_l
     )
     spread = patient.breath_variability_frac
-    rate *= 1.0 + spread * max(-2.5, min(2.5, normal(seed, RATE_STREAM, number, 0)))
+    rate *= 1.0 + spread * max(-2.5, min(2.5, normal(seed, BREATH_RATE_STREAM, number, 0)))
     rate = max(60.0 / LONGEST_BREATH_S, min(60.0, rate))
     tidal_ml = 1000.0 * demand / rate
-    tidal_ml *= 1.0 + spread * max(-2.5, min(2.5, normal(seed, DEPTH_STREAM, number, 0)))
+    tidal_ml *= 1.0 + spread * max(-2.5, min(2.5, normal(seed, BREATH_DEPTH_STREAM, number, 0)))
     expiratory_s = (1.0 - patient.inspiratory_share) * 60.0 / rate
     ceiling = largest_breath_ml(
         patient.inspiratory_capacity_ml, expiratory_s, max(0.05, patient.expiratory_time_constant_s)
@@ -112,7 +112,7 @@ def _rate_and_depth(state, patient, seed, number):
 
 
 @in_kernel
-def finish_breath(state, patient, dry_mmhg):
+def finish_breath(state: Floats, patient: Patient, dry_mmhg: float) -> None:
     """Blood gases of the breath just over, then everything that follows them slowly."""
     dt_s = max(1e-6, state[at.TIME_S] - state[at.BREATH_START_S])
     po2, pco2, saturation, ph = pressures_from_contents(
@@ -134,7 +134,7 @@ def finish_breath(state, patient, dry_mmhg):
 
 
 @in_kernel
-def _remember_breath(state):
+def _remember_breath(state: Floats) -> None:
     if state[at.INSPIRED_ML] > 0.0:
         state[at.LAST_FIO2] = state[at.INSPIRED_O2_ML] / state[at.INSPIRED_ML]
     state[at.LAST_TIDAL_ML] = state[at.TIDAL_ML]
@@ -144,7 +144,7 @@ def _remember_breath(state):
 
 
 @in_kernel
-def ventilation_asked_for_l_min(state, patient):
+def ventilation_asked_for_l_min(state: Floats, patient: Patient) -> float:
     """Total ventilation that brain and carotid bodies ask for now. [L/min BTPS]"""
     scale = 40.0 / patient.paco2_habitual_mmhg
     chemical = chemical_drive_l_min(
@@ -160,15 +160,13 @@ def ventilation_asked_for_l_min(state, patient):
 
 
 @in_kernel
-def _answer(state, patient, dt_s):
+def _answer(state: Floats, patient: Patient, dt_s: float) -> None:
     """Receptors, drive, heart and buffers after a breath of length dt_s."""
     state[at.BRAIN_PCO2] = lagged(state[at.BRAIN_PCO2], state[at.PACO2], dt_s, BRAIN_LAG_S)
     state[at.CAROTID_PO2] = lagged(state[at.CAROTID_PO2], state[at.PAO2], dt_s, CAROTID_LAG_S)
     state[at.CAROTID_PCO2] = lagged(state[at.CAROTID_PCO2], state[at.PACO2], dt_s, CAROTID_LAG_S)
     hypoxia = max(0.0, min(1.0, (70.0 - state[at.CAROTID_PO2]) / 30.0))
-    state[at.HYPOXIC_DECLINE] = lagged(
-        state[at.HYPOXIC_DECLINE], DECLINE_FRAC * hypoxia, dt_s, DECLINE_LAG_S
-    )
+    state[at.HYPOXIC_DECLINE] = lagged(state[at.HYPOXIC_DECLINE], DECLINE_FRAC * hypoxia, dt_s, DECLINE_LAG_S)
     state[at.DEMAND_L_MIN] = ventilation_asked_for_l_min(state, patient)
     wanted = heart_rate_per_min(
         patient.resting_heart_rate_per_min,
@@ -184,14 +182,12 @@ def _answer(state, patient, dt_s):
     )
     drift = patient.base_excess_mmol_l - standard_base_excess_mmol_l(state[at.PACO2], state[at.PH])
     state[at.BLOOD_BASE_EXCESS] += drift * (1.0 - exp(-dt_s / BASE_EXCESS_LAG_S))
-    state[at.SHUNT_FRAC] = lagged(
-        state[at.SHUNT_FRAC], patient.shunt_frac, dt_s, patient.shunt_time_constant_s
-    )
+    state[at.SHUNT_FRAC] = patient.shunt_frac
     state[at.FRC_ML] = lagged(state[at.FRC_ML], patient.frc_ml, dt_s, REST_VOLUME_LAG_S)
 
 
 @in_kernel
-def _tone(state, patient, dry_mmhg, dt_s):
+def _tone(state: Floats, patient: Patient, dry_mmhg: float, dt_s: float) -> None:
     """Vessels of badly aired units tighten; the flow goes to the others."""
     total = 0.0
     for k in range(at.N_PERFUSED):
@@ -209,10 +205,12 @@ def _tone(state, patient, dry_mmhg, dt_s):
         total += state[unit + at.UNIT_FLOW_SHARE] * state[unit + at.UNIT_TONE]
     for k in range(at.N_PERFUSED):
         unit = at.UNITS + k * at.N_UNIT_FIELDS
-        state[unit + at.UNIT_PERFUSION_SHARE] = state[unit + at.UNIT_FLOW_SHARE] * state[unit + at.UNIT_TONE] / total
+        state[unit + at.UNIT_PERFUSION_SHARE] = (
+            state[unit + at.UNIT_FLOW_SHARE] * state[unit + at.UNIT_TONE] / total
+        )
 
 
 @in_kernel
-def remember_second(state):
+def remember_second(state: Floats) -> None:
     """Keep this second's arterial saturation for the probe to see later."""
     state[at.HISTORY + int(state[at.NEXT_SECOND]) % at.N_HISTORY] = state[at.SAO2]

@@ -12,8 +12,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import tidalbay
+import numpy as np
+
+import tidalbay.engine.layout as at
 from tidalbay.engine.kernel import advance
+from tidalbay.engine.patient import Patient
+from tidalbay.science.controls import Controls
 from tidalbay.science.jit import compiled
 
 PLAIN_ONLY = "TIDALBAY_PLAIN"  # set to 1: never compile (coverage, tracing, mutation)
@@ -26,7 +30,7 @@ _lock = threading.Lock()
 @cache
 def source_digest() -> str:
     """Hash of every source that the compiled kernel is made from; also the engine's version in logs."""
-    package = Path(tidalbay.__file__).parent
+    package = Path(__file__).parents[1]
     digest = hashlib.sha256()
     for path in sorted([package / "units.py", *package.glob("science/*.py"), *package.glob("engine/*.py")]):
         digest.update(path.name.encode() + b"\0" + path.read_bytes() + b"\0")
@@ -95,6 +99,12 @@ def compile_in_background() -> threading.Thread:
 
 def _warm(twin: Callable[..., Any]) -> None:
     """Compile for the argument types that runs use, by advancing nobody by nothing."""
-    from tidalbay.engine.run import warm_up_arguments
-
-    twin(*warm_up_arguments())
+    twin(
+        np.zeros(at.STATE_SIZE),
+        Patient(),
+        Controls(),
+        0,
+        -1.0,
+        np.empty((1, at.N_SECOND_COLUMNS)),
+        np.empty((1, at.N_BREATH_COLUMNS)),
+    )

@@ -8,16 +8,19 @@ came before has the same digits with and without it.
 import tidalbay.engine.layout as at
 from tidalbay.engine.airway import change_mask, label_stores, move_gas, set_gas
 from tidalbay.engine.breathing import (
-    FALLING_STEPS,
     RISING_STEPS,
     finish_breath,
     plan_breath,
     remember_second,
 )
+from tidalbay.engine.layout import Floats
 from tidalbay.engine.lungs import exchange, mix_leaving, move_units, windpipe_volume_ml
+from tidalbay.engine.patient import Patient
 from tidalbay.science.arithmetic import cosine_of_half_turn
+from tidalbay.science.chance import OXIMETER_STREAM, normal
+from tidalbay.science.controls import Controls
 from tidalbay.science.jit import in_kernel
-from tidalbay.science.oximetry import functional_reading_frac
+from tidalbay.science.oximetry import displayed_pct, functional_reading_frac
 from tidalbay.science.ventilation import expired_share_left
 from tidalbay.units import BODY_K, BODY_WATER_MMHG, STANDARD_K, STANDARD_MMHG
 
@@ -25,11 +28,21 @@ from tidalbay.units import BODY_K, BODY_WATER_MMHG, STANDARD_K, STANDARD_MMHG
 # (1 - cos(pi t / TI)) / 2, flow with its peak half way and pi/2 of its mean.
 RISE = tuple(0.5 - 0.5 * cosine_of_half_turn(i / RISING_STEPS) for i in range(RISING_STEPS + 1))
 
-PROBE_AVERAGING_S = 8.0
+PROBE_AVERAGING_S = 8.0  # a quarter of a minute at most, as monitors do (OXI-03, OXI-04)
+PROBE_NOISE_FRAC = 0.015  # before averaging; 0.4 % after it (assumed)
+NOT_SHOWN = -1.0
 
 
 @in_kernel
-def advance(state, patient, controls, seed, until_s, seconds, breaths):
+def advance(
+    state: Floats,
+    patient: Patient,
+    controls: Controls,
+    seed: int,
+    until_s: float,
+    seconds: Floats,
+    breaths: Floats,
+) -> tuple[int, int]:
     """Advance one patient to a time, or until there is no room left to write.
 
     Parameters
@@ -69,7 +82,7 @@ def advance(state, patient, controls, seed, until_s, seconds, breaths):
                 n_breaths += 1
         if state[at.TIME_S] >= state[at.NEXT_SECOND]:
             remember_second(state)
-            read_probe(state, patient, controls)
+            read_probe(state, patient, controls, seed)
             write_second(state, seconds[n_seconds], dry_mmhg)
             n_seconds += 1
             state[at.NEXT_SECOND] += 1.0
@@ -77,7 +90,7 @@ def advance(state, patient, controls, seed, until_s, seconds, breaths):
 
 
 @in_kernel
-def step(state, patient, controls, dry_mmhg, stpd_per_btps):
+def step(state: Floats, patient: Patient, controls: Controls, dry_mmhg: float, stpd_per_btps: float) -> None:
     """One sub-interval: chest, gas on its way, lung units, blood."""
     number = int(state[at.SUBINTERVAL])
     rising = int(state[at.INSPIRATORY_SUBINTERVALS])
@@ -113,18 +126,20 @@ def step(state, patient, controls, dry_mmhg, stpd_per_btps):
 
 
 @in_kernel
-def read_probe(state, patient, controls):
-    """What reaches a finger probe now: blood of some seconds ago, averaged."""
+def read_probe(state: Floats, patient: Patient, controls: Controls, seed: int) -> None:
+    """What reaches a finger probe now: blood of some seconds ago, with noise, averaged."""
     back = min(at.N_HISTORY - 1.0, max(0.0, controls.probe_delay_s))
     then = state[at.HISTORY + int(max(0.0, state[at.NEXT_SECOND] - back)) % at.N_HISTORY]
     cohb, methb = state[at.COHB_FRAC], patient.methaemoglobin_frac
     normal_haem = 1.0 - cohb - methb
     seen = functional_reading_frac(then * normal_haem, cohb, methb, (1.0 - then) * normal_haem)
+    seen += PROBE_NOISE_FRAC * normal(seed, OXIMETER_STREAM, int(state[at.NEXT_SECOND]), 0)
     state[at.PROBE_AVERAGE] += (seen - state[at.PROBE_AVERAGE]) / PROBE_AVERAGING_S
+    state[at.SHOWN_PCT] = displayed_pct(state[at.PROBE_AVERAGE]) if controls.probe_on > 0.5 else NOT_SHOWN
 
 
 @in_kernel
-def write_breath(state, row, dry_mmhg):
+def write_breath(state: Floats, row: Floats, dry_mmhg: float) -> None:
     """One row of BREATH_COLUMNS."""
     inspired = max(1e-9, state[at.INSPIRED_ML])
     labelled = (
@@ -156,10 +171,10 @@ def write_breath(state, row, dry_mmhg):
 
 
 @in_kernel
-def write_second(state, row, dry_mmhg):
+def write_second(state: Floats, row: Floats, dry_mmhg: float) -> None:
     """One row of SECOND_COLUMNS."""
     row[0] = state[at.NEXT_SECOND]
-    row[1] = state[at.PROBE_AVERAGE]
+    row[1] = state[at.SHOWN_PCT]
     row[2] = state[at.SAO2]
     row[3] = state[at.PAO2]
     row[4] = state[at.PACO2]

@@ -4,6 +4,13 @@ One float64 array is the whole patient: it copies, hashes and stores as it is.  
 mL BTPS, blood contents mL STPD per mL of blood, pressures mmHg, times s.
 """
 
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats: TypeAlias = NDArray[np.float64]
+
 # --- single numbers -------------------------------------------------------------------------
 (
     TIME_S,
@@ -73,6 +80,7 @@ mL BTPS, blood contents mL STPD per mL of blood, pressures mmHg, times s.
     HEART_RATE_PER_MIN,
     # oximeter
     PROBE_AVERAGE,
+    SHOWN_PCT,
     # amounts that have crossed the border of patient and equipment, inward positive
     GAIN_O2_ML,
     GAIN_CO2_ML,
@@ -80,7 +88,7 @@ mL BTPS, blood contents mL STPD per mL of blood, pressures mmHg, times s.
     USED_O2_ML,  # by tissue, mL STPD
     MADE_CO2_ML,
     N_SCALARS,
-) = range(67)
+) = range(68)
 
 # --- gas compositions -----------------------------------------------------------------------
 # Fractions of dry gas, then labels of origin; nitrogen and own expired gas are what is left.
@@ -140,7 +148,7 @@ STATE_SIZE = HISTORY + N_HISTORY
 # --- what the kernel writes down -------------------------------------------------------------
 SECOND_COLUMNS = (
     "t_s",
-    "reading_frac",
+    "spo2_shown_pct",  # below 0: the probe is off
     "sao2_frac",
     "pao2_mmhg",
     "paco2_mmhg",

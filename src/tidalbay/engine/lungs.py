@@ -8,6 +8,8 @@ where a Newton solution in every sub-interval would cost twenty times as much.
 """
 
 import tidalbay.engine.layout as at
+from tidalbay.engine.layout import Floats
+from tidalbay.engine.patient import Patient
 from tidalbay.science.blood import _contents_and_slopes
 from tidalbay.science.circulation import stirred
 from tidalbay.science.jit import in_kernel
@@ -22,13 +24,25 @@ FAST_O2_ML, SLOW_O2_ML = 1100.0, 900.0
 FAST_FLOW_SHARE = 0.82
 FAST_CO2_ML_KG, SLOW_CO2_ML_KG = 34.0, 213.0  # tuned on apnoea (STO-05, STO-06)
 FAST_USE_SHARE = 0.75
-BODY_NITROGEN_BLOOD_ML_KG = 900.0 / 7.0  # tissue nitrogen as blood volume; fat holds most (assumed)
+BODY_NITROGEN_BLOOD_ML_KG = 130.0  # tissue nitrogen as a volume of blood; fat holds most (assumed)
 
 SMALLEST_UNIT_ML = 1e-3
 
+# How far a unit may move from the point of its linear blood before that point is renewed.
+RENEW_O2_FRAC = 0.025
+RENEW_CO2_MMHG = 1.0
+
 
 @in_kernel
-def renew_linear_blood(state, unit, patient, base_excess_mmol_l, cohb_frac, po2_mmhg, pco2_mmhg):
+def renew_linear_blood(
+    state: Floats,
+    unit: int,
+    patient: Patient,
+    base_excess_mmol_l: float,
+    cohb_frac: float,
+    po2_mmhg: float,
+    pco2_mmhg: float,
+) -> None:
     """Contents of the blood that leaves a unit, and their slopes, about a new point."""
     contents, by_ln_po2, by_ln_pco2 = _contents_and_slopes(
         po2_mmhg,
@@ -50,13 +64,13 @@ def renew_linear_blood(state, unit, patient, base_excess_mmol_l, cohb_frac, po2_
 
 
 @in_kernel
-def unit_volume_ml(state, unit):
+def unit_volume_ml(state: Floats, unit: int) -> float:
     """Gas in one unit. [mL BTPS]"""
-    return state[unit + at.UNIT_O2_ML] + state[unit + at.UNIT_CO2_ML] + state[unit + at.UNIT_N2_ML]
+    return float(state[unit + at.UNIT_O2_ML] + state[unit + at.UNIT_CO2_ML] + state[unit + at.UNIT_N2_ML])
 
 
 @in_kernel
-def windpipe_volume_ml(state, frc_ml, chest_ml):
+def windpipe_volume_ml(state: Floats, frc_ml: float, chest_ml: float) -> float:
     """Volume that must pass the windpipe for the units to fit the chest; inward positive. [mL]"""
     wanted = 0.0
     for k in range(at.N_UNITS):
@@ -67,7 +81,7 @@ def windpipe_volume_ml(state, frc_ml, chest_ml):
 
 
 @in_kernel
-def mix_leaving(state, frc_ml, chest_ml):
+def mix_leaving(state: Floats, frc_ml: float, chest_ml: float) -> float:
     """Composition of the gas that units give off, as it is before any fresh gas joins it."""
     for i in range(at.N_GASES):
         state[at.LUNG + i] = 0.0
@@ -75,7 +89,9 @@ def mix_leaving(state, frc_ml, chest_ml):
     for k in range(at.N_UNITS):
         unit = at.UNITS + k * at.N_UNIT_FIELDS
         volume = unit_volume_ml(state, unit)
-        out_ml = volume - state[unit + at.UNIT_REST_SHARE] * frc_ml - state[unit + at.UNIT_AIR_SHARE] * chest_ml
+        out_ml = (
+            volume - state[unit + at.UNIT_REST_SHARE] * frc_ml - state[unit + at.UNIT_AIR_SHARE] * chest_ml
+        )
         if out_ml > 0.0 and volume > 0.0:
             leaving_ml += out_ml
             state[at.LUNG + at.O2] += out_ml * state[unit + at.UNIT_O2_ML] / volume
@@ -87,7 +103,17 @@ def mix_leaving(state, frc_ml, chest_ml):
 
 
 @in_kernel
-def move_units(state, frc_ml, chest_ml, moved_ml, fresh_o2, fresh_co2, leaving_ml, left_o2, left_co2):
+def move_units(
+    state: Floats,
+    frc_ml: float,
+    chest_ml: float,
+    moved_ml: float,
+    fresh_o2: float,
+    fresh_co2: float,
+    leaving_ml: float,
+    left_o2: float,
+    left_co2: float,
+) -> None:
     """Fill and empty every unit to its place in the chest.
 
     Units that fill draw one mixture: fresh gas from the windpipe and what others give off.
@@ -101,7 +127,9 @@ def move_units(state, frc_ml, chest_ml, moved_ml, fresh_o2, fresh_co2, leaving_m
     for k in range(at.N_UNITS):
         unit = at.UNITS + k * at.N_UNIT_FIELDS
         volume = unit_volume_ml(state, unit)
-        taken_ml = state[unit + at.UNIT_REST_SHARE] * frc_ml + state[unit + at.UNIT_AIR_SHARE] * chest_ml - volume
+        taken_ml = (
+            state[unit + at.UNIT_REST_SHARE] * frc_ml + state[unit + at.UNIT_AIR_SHARE] * chest_ml - volume
+        )
         if taken_ml > 0.0:
             state[unit + at.UNIT_O2_ML] += taken_ml * o2
             state[unit + at.UNIT_CO2_ML] += taken_ml * co2
@@ -114,14 +142,8 @@ def move_units(state, frc_ml, chest_ml, moved_ml, fresh_o2, fresh_co2, leaving_m
 
 
 @in_kernel
-def exchange(state, patient, dry_mmhg, stpd_per_btps, dt_s):
-    """One sub-interval of gas exchange and blood flow.
-
-    Returns
-    -------
-    tuple of float
-        Oxygen and carbon dioxide content of the blood that enters the arteries. [mL/mL]
-    """
+def exchange(state: Floats, patient: Patient, dry_mmhg: float, stpd_per_btps: float, dt_s: float) -> None:
+    """One sub-interval of gas exchange and blood flow."""
     flow_ml = state[at.CARDIAC_OUTPUT_ML_S] * dt_s
     shunt = state[at.SHUNT_FRAC]
     _return_to_lungs(state, flow_ml)
@@ -136,11 +158,17 @@ def exchange(state, patient, dry_mmhg, stpd_per_btps, dt_s):
         po2 = state[unit + at.UNIT_O2_ML] * mmhg_per_ml
         pco2 = state[unit + at.UNIT_CO2_ML] * mmhg_per_ml
         if (
-            abs(po2 - state[unit + at.AT_PO2]) > 0.3 + 0.025 * state[unit + at.AT_PO2]
-            or abs(pco2 - state[unit + at.AT_PCO2]) > 1.0
+            abs(po2 - state[unit + at.AT_PO2]) > 0.3 + RENEW_O2_FRAC * state[unit + at.AT_PO2]
+            or abs(pco2 - state[unit + at.AT_PCO2]) > RENEW_CO2_MMHG
         ):
             renew_linear_blood(
-                state, unit, patient, state[at.BLOOD_BASE_EXCESS], state[at.COHB_FRAC], max(0.1, po2), max(0.1, pco2)
+                state,
+                unit,
+                patient,
+                state[at.BLOOD_BASE_EXCESS],
+                state[at.COHB_FRAC],
+                max(0.1, po2),
+                max(0.1, pco2),
             )
         # (1/k + b dO2/dPO2) x + b dO2/dPCO2 y = n - P/k - b (C - Cv), and the same for CO2
         d_oo = 1.0 / mmhg_per_ml + blood_ml * state[unit + at.O2_BY_PO2]
@@ -148,7 +176,9 @@ def exchange(state, patient, dry_mmhg, stpd_per_btps, dt_s):
         d_co = blood_ml * state[unit + at.CO2_BY_PO2]
         d_cc = 1.0 / mmhg_per_ml + blood_ml * state[unit + at.CO2_BY_PCO2]
         r_o = (po2 - state[unit + at.AT_PO2]) / mmhg_per_ml - blood_ml * (state[unit + at.AT_O2] - venous_o2)
-        r_c = (pco2 - state[unit + at.AT_PCO2]) / mmhg_per_ml - blood_ml * (state[unit + at.AT_CO2] - venous_co2)
+        r_c = (pco2 - state[unit + at.AT_PCO2]) / mmhg_per_ml - blood_ml * (
+            state[unit + at.AT_CO2] - venous_co2
+        )
         determinant = d_oo * d_cc - d_oc * d_co
         x = (r_o * d_cc - d_oc * r_c) / determinant
         y = (d_oo * r_c - d_co * r_o) / determinant
@@ -169,11 +199,10 @@ def exchange(state, patient, dry_mmhg, stpd_per_btps, dt_s):
     body_ml = BODY_NITROGEN_BLOOD_ML_KG * patient.weight_kg * NITROGEN_ML_ML_MMHG
     state[at.BODY_PN2] += nitrogen * stpd_per_btps / body_ml
     _circulate(state, patient, mixed_o2, mixed_co2, flow_ml, dt_s)
-    return mixed_o2, mixed_co2
 
 
 @in_kernel
-def _return_to_lungs(state, flow_ml):
+def _return_to_lungs(state: Floats, flow_ml: float) -> None:
     """Veins take what both tissues held at the last step, and give what the lungs now get."""
     slow = 1.0 - FAST_FLOW_SHARE
     back_o2 = FAST_FLOW_SHARE * state[at.TISSUE_FAST_O2] + slow * state[at.TISSUE_SLOW_O2]
@@ -183,7 +212,9 @@ def _return_to_lungs(state, flow_ml):
 
 
 @in_kernel
-def _circulate(state, patient, mixed_o2, mixed_co2, flow_ml, dt_s):
+def _circulate(
+    state: Floats, patient: Patient, mixed_o2: float, mixed_co2: float, flow_ml: float, dt_s: float
+) -> None:
     """Lungs to arteries to two tissues, which burn oxygen and make carbon dioxide.
 
     Tissue gives off its content of the last step, the one that the veins have just taken: the
@@ -211,6 +242,6 @@ def _circulate(state, patient, mixed_o2, mixed_co2, flow_ml, dt_s):
 
 
 @in_kernel
-def _supply_factor(content):
+def _supply_factor(content: float) -> float:
     """Share of its oxygen need that tissue can still meet: fades below 1.5 mL/dL. [1]"""
     return max(0.0, min(1.0, content / 0.015))

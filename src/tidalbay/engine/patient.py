@@ -10,7 +10,6 @@ class Patient(NamedTuple):
     haemoglobin_g_dl: float = 15.0
     temperature_degc: float = 37.0
     shunt_frac: float = 0.02
-    shunt_time_constant_s: float = 240.0  # how fast a changed shunt is reached
     vq_log_sd: float = 0.4  # of perfusion over ln(V/Q)
     dead_ventilation_frac: float = 0.0
     frc_ml: float = 2400.0

@@ -4,10 +4,10 @@ import math
 from dataclasses import dataclass, field
 
 import numpy as np
-from numpy.typing import NDArray
 
 import tidalbay.engine.layout as at
 from tidalbay.engine import compiling
+from tidalbay.engine.layout import Floats
 from tidalbay.engine.lungs import FAST_FLOW_SHARE, FAST_USE_SHARE
 from tidalbay.engine.patient import Patient
 from tidalbay.science.arithmetic import exp
@@ -16,8 +16,6 @@ from tidalbay.science.controls import Controls
 from tidalbay.science.gas import alveolar_oxygen_mmhg
 from tidalbay.science.ventilation import chemical_drive_l_min
 from tidalbay.units import BODY_WATER_MMHG
-
-Floats = NDArray[np.float64]
 
 # Nodes and weights of five-point Gauss-Hermite quadrature for a normal density (Abramowitz &
 # Stegun 1964, table 25.10, in standard deviations): five units, where sixty change saturation by
@@ -66,7 +64,13 @@ class Run:
             seconds = np.empty((int(ahead_s) + 2, at.N_SECOND_COLUMNS))
             breaths = np.empty((int(ahead_s) + 2, at.N_BREATH_COLUMNS))
             n_seconds, n_breaths = compiling.current()(
-                self.state, self.patient, Controls(*map(float, controls)), self.seed, float(until_s), seconds, breaths
+                self.state,
+                self.patient,
+                Controls(*map(float, controls)),
+                self.seed,
+                float(until_s),
+                seconds,
+                breaths,
             )
             self.seconds.append(seconds[:n_seconds])
             self.breaths.append(breaths[:n_breaths])
@@ -122,7 +126,8 @@ def _find_ventilation(run: Run, patient: Patient, controls: Controls) -> float:
     if not math.isclose(run.state[at.PACO2], wanted, abs_tol=2.0):
         raise CannotBreatheEnough(
             f"This patient cannot hold a PaCO2 of {wanted:.0f} mmHg: at {asked:.0f} L/min it rests at "
-            f"{run.state[at.PACO2]:.0f}. Raise paco2_habitual_mmhg, or give less dead space, stiffness or shunt."
+            f"{run.state[at.PACO2]:.0f}. "
+            "Raise paco2_habitual_mmhg, or give less dead space, stiffness or shunt."
         )
     return float(asked)
 
@@ -220,7 +225,8 @@ def _fill_units(state: Floats, patient: Patient, alveolar: float, pco2: float, d
 
 
 def _fill_airway(
-    state: Floats, patient: Patient, controls: Controls, oxygen_frac: float, co2_frac: float) -> None:
+    state: Floats, patient: Patient, controls: Controls, oxygen_frac: float, co2_frac: float
+) -> None:
     for space in (at.NOSE, at.UVULA, at.PHARYNX, at.MOUTH, at.FACE, at.RESERVOIR):
         state[space + at.O2] = controls.room_oxygen_frac
         state[space + at.ROOM] = 1.0
@@ -259,16 +265,3 @@ def _fill_blood(state: Floats, patient: Patient, alveolar: float, pco2: float, d
     state[at.PROBE_AVERAGE] = saturation
     state[at.BRAIN_PCO2], state[at.CAROTID_PCO2], state[at.CAROTID_PO2] = pco2, pco2, guess
     state[at.HISTORY : at.HISTORY + at.N_HISTORY] = saturation
-
-
-def warm_up_arguments() -> tuple[Floats, Patient, Controls, int, float, Floats, Floats]:
-    """Arguments of the kernel's own types that make it return at once."""
-    return (
-        np.zeros(at.STATE_SIZE),
-        Patient(),
-        Controls(),
-        0,
-        -1.0,
-        np.empty((1, at.N_SECOND_COLUMNS)),
-        np.empty((1, at.N_BREATH_COLUMNS)),
-    )

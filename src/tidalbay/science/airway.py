@@ -15,7 +15,7 @@ MOUTH_ML_S_CMH2O = 650.0  # assumed at full opening; 600-700 fits the high-flow 
 
 
 @in_kernel
-def share_kept_by_mixing(turnover):
+def share_kept_by_mixing(turnover: float) -> float:
     """Mean share of its old gas in what a stirred space gives off while it is flushed.
 
     Parameters
@@ -43,7 +43,13 @@ def share_kept_by_mixing(turnover):
 
 
 @in_kernel
-def nasal_flow_ml_s(windpipe_flow_ml_s, prong_flow_ml_s, gap_ml_s_cmh2o, nose_ml_s_cmh2o, mouth_ml_s_cmh2o):
+def nasal_flow_ml_s(
+    windpipe_flow_ml_s: float,
+    prong_flow_ml_s: float,
+    gap_ml_s_cmh2o: float,
+    nose_ml_s_cmh2o: float,
+    mouth_ml_s_cmh2o: float,
+) -> float:
     """Flow from nose to throat when nose and mouth share the windpipe's flow.
 
     Parameters
@@ -82,8 +88,12 @@ def nasal_flow_ml_s(windpipe_flow_ml_s, prong_flow_ml_s, gap_ml_s_cmh2o, nose_ml
 
 @in_kernel
 def nasal_pressure_cmh2o(
-    windpipe_flow_ml_s, nasal_flow_ml_s, prong_flow_ml_s, gap_ml_s_cmh2o, nose_ml_s_cmh2o
-):
+    windpipe_flow_ml_s: float,
+    nasal_flow_ml_s: float,
+    prong_flow_ml_s: float,
+    gap_ml_s_cmh2o: float,
+    nose_ml_s_cmh2o: float,
+) -> float:
     """Pressure in the throat that prongs hold against the room. [cmH2O]
 
     Parameters
@@ -102,7 +112,7 @@ def nasal_pressure_cmh2o(
 
 
 @in_kernel
-def captured_jet_ml_s(jet_flow_ml_s, capture_frac, nostril_draw_ml_s):
+def captured_jet_ml_s(jet_flow_ml_s: float, capture_frac: float, nostril_draw_ml_s: float) -> float:
     """Part of a jet outside the nostrils that a breath still catches. [mL/s]
 
     Parameters
@@ -124,7 +134,9 @@ def captured_jet_ml_s(jet_flow_ml_s, capture_frac, nostril_draw_ml_s):
 
 
 @in_kernel
-def bag_share_ml_s(demand_ml_s, valve_ml_s_cmh2o, opening_cmh2o, open_ml_s_cmh2o):
+def bag_share_ml_s(
+    demand_ml_s: float, valve_ml_s_cmh2o: float, opening_cmh2o: float, open_ml_s_cmh2o: float
+) -> float:
     """Flow that a reservoir bag gives when a mask is drawn on, ports and leaks giving the rest.
 
     Parameters
@@ -163,7 +175,7 @@ def bag_share_ml_s(demand_ml_s, valve_ml_s_cmh2o, opening_cmh2o, open_ml_s_cmh2o
 
 
 @in_kernel
-def draught_ml_s(still_draught_ml_s, shield_ml_s, outflow_ml_s):
+def draught_ml_s(still_draught_ml_s: float, shield_ml_s: float, outflow_ml_s: float) -> float:
     """Exchange between the space of a mask and the moving air of the room. [mL/s]
 
     Parameters
@@ -183,7 +195,7 @@ def draught_ml_s(still_draught_ml_s, shield_ml_s, outflow_ml_s):
 
 
 @in_kernel
-def entrained_ratio(nominal_ratio, open_frac):
+def entrained_ratio(nominal_ratio: float, open_frac: float) -> float:
     """Room air that a jet draws in, per volume of driving gas.
 
     Parameters

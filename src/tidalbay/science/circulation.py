@@ -4,7 +4,7 @@ from tidalbay.science.jit import in_kernel
 
 
 @in_kernel
-def stirred(content, volume_ml, inflow_ml, inflow_content):
+def stirred(content: float, volume_ml: float, inflow_ml: float, inflow_content: float) -> float:
     """Content of a stirred pool after an inflow, the same volume having left it.
 
     Parameters
@@ -25,7 +25,7 @@ def stirred(content, volume_ml, inflow_ml, inflow_content):
 
 
 @in_kernel
-def vasoconstriction_weight(po2_mmhg, strength):
+def vasoconstriction_weight(po2_mmhg: float, strength: float) -> float:
     """Share of its blood flow that a lung unit keeps at the oxygen its vessels see.
 
     Parameters
@@ -48,8 +48,12 @@ def vasoconstriction_weight(po2_mmhg, strength):
 
 @in_kernel
 def heart_rate_per_min(
-    resting_per_min, saturation_frac, paco2_excess_mmhg, temperature_degc, pain
-):
+    resting_per_min: float,
+    saturation_frac: float,
+    paco2_excess_mmhg: float,
+    temperature_degc: float,
+    pain: float,
+) -> float:
     """Heart rate answering to low oxygen, carbon dioxide, fever and pain.
 
     Parameters

@@ -58,5 +58,5 @@ def compiled(function: Function, cache_folder: Path | None) -> Function:
         return twins[plain]
 
     if cache_folder is not None:
-        numba.config.CACHE_DIR = str(cache_folder)
+        numba.config.CACHE_DIR = str(cache_folder)  # type: ignore[attr-defined]
     return twin(function)  # type: ignore[arg-type, no-any-return]

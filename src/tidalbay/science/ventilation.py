@@ -11,7 +11,7 @@ PERIPHERAL_THRESHOLD_LEAD_MMHG = 12.0  # assumed: carotid bodies answer CO2 belo
 
 
 @in_kernel
-def expired_share_left(time_s, active_s, time_constant_s):
+def expired_share_left(time_s: float, active_s: float, time_constant_s: float) -> float:
     """Share of the tidal volume still in the chest at a moment of breathing out.
 
     Parameters
@@ -45,7 +45,7 @@ def expired_share_left(time_s, active_s, time_constant_s):
 
 
 @in_kernel
-def hypoxic_factor(po2_mmhg):
+def hypoxic_factor(po2_mmhg: float) -> float:
     """How much low oxygen multiplies the carotid bodies' answer to carbon dioxide.
 
     Parameters
@@ -68,14 +68,14 @@ def hypoxic_factor(po2_mmhg):
 
 @in_kernel
 def chemical_drive_l_min(
-    brain_pco2_mmhg,
-    arterial_pco2_mmhg,
-    arterial_po2_mmhg,
-    threshold_mmhg,
-    central_l_min_mmhg,
-    peripheral_l_min_mmhg,
-    hypoxic_decline_frac,
-):
+    brain_pco2_mmhg: float,
+    arterial_pco2_mmhg: float,
+    arterial_po2_mmhg: float,
+    threshold_mmhg: float,
+    central_l_min_mmhg: float,
+    peripheral_l_min_mmhg: float,
+    hypoxic_decline_frac: float,
+) -> float:
     """Ventilation asked for by the central and peripheral chemoreceptors together.
 
     Parameters
@@ -105,7 +105,9 @@ def chemical_drive_l_min(
 
 
 @in_kernel
-def least_work_rate_per_min(alveolar_l_min, dead_space_ml, elastance_cmh2o_l, resistance_cmh2o_s_l):
+def least_work_rate_per_min(
+    alveolar_l_min: float, dead_space_ml: float, elastance_cmh2o_l: float, resistance_cmh2o_s_l: float
+) -> float:
     """Rate at which a given alveolar ventilation costs the least work.
 
     Parameters
@@ -135,7 +137,7 @@ def least_work_rate_per_min(alveolar_l_min, dead_space_ml, elastance_cmh2o_l, re
 
 
 @in_kernel
-def largest_breath_ml(inspiratory_capacity_ml, expiratory_s, time_constant_s):
+def largest_breath_ml(inspiratory_capacity_ml: float, expiratory_s: float, time_constant_s: float) -> float:
     """Largest breath that still empties in the time left for breathing out. [mL BTPS]
 
     Parameters
