@@ -94,16 +94,22 @@ def bohr_ln_po2_per_ph(po2_mmhg: float) -> float:
 
 @in_kernel
 def warmth_ln_po2_per_degc(po2_mmhg: float) -> float:
-    """By how much log(PO2) moves per degree at one saturation. [1/°C]
+    """By how much log(PO2) moves per degree in a closed sample of blood. [1/°C]
 
     Parameters
     ----------
     po2_mmhg : float
         Oxygen pressure, above 0. [mmHg]
 
+    Notes
+    -----
+    The pH of such a sample falls by 0.0147 per degree, and the Bohr shift that goes with it is in
+    this figure: 0.071 where 0.055 would hold at one pH.
+
     References
     ----------
-    Severinghaus JW. J Appl Physiol 1979;46(3):599-602, eq. 3.
+    Severinghaus JW. J Appl Physiol 1979;46(3):599-602, eq. 3. That it includes the fall of pH:
+    Siggaard-Andersen O et al. Clin Chem 1984;30:1646-1651 give 0.073 and 0.055 for the two.
     """
     return _warmth_ln_po2_per_degc(log(po2_mmhg))
 
@@ -114,10 +120,13 @@ def _standard_po2_mmhg(po2_mmhg: float, ph: float, temperature_degc: float) -> f
     if po2_mmhg <= 0.0:
         return 0.0
     ln_po2 = log(po2_mmhg)
-    shift = -_bohr_ln_po2_per_ph(ln_po2) * (ph - NORMAL_PH)
-    if temperature_degc != BODY_DEGC:
-        shift -= _warmth_ln_po2_per_degc(ln_po2) * (temperature_degc - BODY_DEGC)
-    return po2_mmhg * exp(shift)
+    if temperature_degc == BODY_DEGC:
+        return po2_mmhg * exp(-_bohr_ln_po2_per_ph(ln_po2) * (ph - NORMAL_PH))
+    # Eq. 3 is for a closed sample, whose pH falls as it warms: that part of the Bohr shift is in it.
+    warmer = temperature_degc - BODY_DEGC
+    cool_ph = ph - _PH_PER_DEGC * warmer
+    shift = _bohr_ln_po2_per_ph(ln_po2) * (cool_ph - NORMAL_PH) + _warmth_ln_po2_per_degc(ln_po2) * warmer
+    return po2_mmhg * exp(-shift)
 
 
 @in_kernel
@@ -129,7 +138,7 @@ def oxygen_saturation_frac(po2_mmhg: float, ph: float, temperature_degc: float) 
     po2_mmhg : float
         Oxygen pressure; 0 and below give 0. [mmHg]
     ph : float
-        pH of plasma, 6.8 to 7.8. [1]
+        pH of plasma at the temperature of the blood, 6.8 to 7.8. [1]
     temperature_degc : float
         Temperature of the blood, 25 to 42. [°C]
 
@@ -397,9 +406,8 @@ def _equilibrium(
     stretch = 1.0
     if warmer_degc != 0.0:
         warmth = _warmth_ln_po2_per_degc(ln_po2)
-        standard = po2_mmhg * exp(-(warmth + bohr * _PH_PER_DEGC) * warmer_degc)
-        falling = 3.88 * (warmth - 0.013) * (1.0 - (warmth - 0.013) / 0.058)
-        stretch = 1.0 + (falling - bohr_by_ln_po2 * _PH_PER_DEGC) * warmer_degc
+        standard = po2_mmhg * exp(-warmth * warmer_degc)
+        stretch = 1.0 + 3.88 * (warmth - 0.013) * (1.0 - (warmth - 0.013) / 0.058) * warmer_degc
 
     saturation = _saturation_and_slope(standard, cohb_share)[0]
     strength = strong + given_off * (1.0 - saturation)
@@ -522,7 +530,8 @@ def blood_contents(
     References
     ----------
     Severinghaus 1979, Lang and Zander 2002, Douglas 1988 as in the functions above. Temperature:
-    Rosenthal TB. J Biol Chem 1948;173:25-30 (pH) and the customary 0.019 for PCO2 (from memory).
+    Rosenthal TB. J Biol Chem 1948;173:25-30 (pH, from memory); Nunn JF et al. J Appl Physiol
+    1965;20:23-26 (PCO2, abstract).
     """
     contents, _, _ = _contents_and_slopes(
         max(po2_mmhg, 0.0),
