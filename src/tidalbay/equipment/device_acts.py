@@ -108,8 +108,11 @@ def device_placed(graph: G, act: Act) -> G:
         device = replace(device, snugness_frac=snugness_frac(act.values["snugness"]))
     if device.worn:
         return graph.put(device)
+    device = replace(device, worn=True, placed_ms=act.t_ms)
+    if not device.row.is_mask:
+        return graph.put(device)
     graph = replace(graph, placings=graph.placings + 1)
-    return graph.put(replace(device, worn=True, placing=graph.placings, placed_ms=act.t_ms))
+    return graph.put(replace(device, placing=graph.placings))
 
 
 def _in_the_hand(graph: Graph) -> list[Device] | None:

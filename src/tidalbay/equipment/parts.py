@@ -112,8 +112,8 @@ class Device:
     id: str
     kind: str  # a row of devices.yaml
     worn: bool = False
-    placing: int = 0  # which placing on this face it was; a refilled bag counts as one
-    placed_ms: int = 0
+    placing: int = 0  # which placing of a mask on this face it was; a refilled bag counts as one
+    placed_ms: int = 0  # when it was last put on, by the attempt's clock
     snugness_frac: float = SNUGNESS["snug"]
     seal_ml_s_cmh2o: float | None = None  # measured gap, in place of the catalogue's
     nose_clip_pinched: bool = False

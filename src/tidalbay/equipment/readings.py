@@ -62,6 +62,7 @@ def _device(graph: Graph, device: Device) -> Readings:
     gas = delivery(graph, device)
     found: Readings = {
         f"{device.id}.worn": float(device.worn),
+        f"{device.id}.placed_s": device.placed_ms / 1000.0 if device.worn else None,
         f"{device.id}.flow_lpm": gas.flow_lpm,
         f"{device.id}.supplied_o2_pct": 100.0 * gas.oxygen_frac if gas.flow_lpm > 0.0 else None,
         f"{device.id}.snugness_frac": device.snugness_frac,

@@ -33,6 +33,11 @@ def describe(graph: Graph) -> list[str]:
     return told
 
 
+def a(words: str) -> str:
+    """Words with their article."""
+    return f"an {words}" if words[0] in "aeiou" else f"a {words}"
+
+
 def _sentence(parts: list[str]) -> str:
     text = ", ".join(parts)
     return f"{text[0].upper()}{text[1:]}."
@@ -167,9 +172,9 @@ def _flow_warnings(graph: Graph, device: Device) -> list[str]:
     if gas.flow_lpm <= 0.0:
         found.append(f"No gas reaches the {row.words}.")
     elif gas.flow_lpm < least - 0.05:
-        found.append(f"{gas.flow_lpm:.3g} L/min is less than the {least:g} L/min usual for a {row.words}.")
+        found.append(f"{gas.flow_lpm:.3g} L/min is less than the {least:g} L/min usual for {a(row.words)}.")
     elif most > 0.0 and gas.flow_lpm > most + 0.05:
-        found.append(f"{gas.flow_lpm:.3g} L/min is more than the {most:g} L/min usual for a {row.words}.")
+        found.append(f"{gas.flow_lpm:.3g} L/min is more than the {most:g} L/min usual for {a(row.words)}.")
     return found
 
 

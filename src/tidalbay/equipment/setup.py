@@ -243,6 +243,8 @@ def _joined(equipment: Equipment, device: Device, row: Mapping[str, Any]) -> Equ
 def _barometric_kpa(setup: Mapping[str, Any]) -> float:
     if "barometric_mmhg" in setup:
         return kpa_from_mmhg(_number(setup, "barometric_mmhg", 760.0, 200.0, 850.0, "The set-up"))
+    if "altitude_m" not in setup:
+        return Equipment.bare().barometric_kpa
     altitude_m = _number(setup, "altitude_m", 0.0, -500.0, 6000.0, "The set-up")
     return kpa_from_mmhg(standard_atmosphere_mmhg(altitude_m))
 
