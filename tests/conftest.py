@@ -40,3 +40,11 @@ def pytest_terminal_summary(terminalreporter):
     if reasons:
         told = "; ".join(f"{count} ({reason})" for reason, count in reasons.items())
         terminalreporter.write_line(f"Left out here: {told}")
+
+
+@pytest.fixture(scope="session")
+def model():
+    """The compiled model, so that long runs are short; the digits are those of the plain one."""
+    from tidalbay.engine import compile_now
+
+    compile_now()

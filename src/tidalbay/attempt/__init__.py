@@ -1,1 +1,13 @@
+"""One patient, one log, one clock: the loop that runs until the next act, change or event.
 
+In come a resolved case and a log of acts, or equipment and a breathing pattern.  Out come a trace
+that is the same digits wherever the run was cut, branches for "what if", and one settled breath.
+
+Public names: `Attempt`, `Plan`, `plan_from`, `replay`, `Breath`, `Pattern`, `settled_breath`.
+"""
+
+from tidalbay.attempt.attempt import Attempt, replay
+from tidalbay.attempt.breath import Breath, Pattern, settled_breath
+from tidalbay.attempt.plan import Plan, plan_from
+
+__all__ = ["Attempt", "Breath", "Pattern", "Plan", "plan_from", "replay", "settled_breath"]

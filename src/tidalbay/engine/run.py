@@ -75,6 +75,13 @@ class Run:
             self.seconds.append(seconds[:n_seconds])
             self.breaths.append(breaths[:n_breaths])
 
+    def last_second(self) -> dict[str, float]:
+        """The newest row of seconds by name; empty before the first."""
+        for rows in reversed(self.seconds):
+            if len(rows):
+                return dict(zip(at.SECOND_COLUMNS, map(float, rows[-1]), strict=True))
+        return {}
+
     def copy(self) -> "Run":
         """A branch that shares the past and goes its own way from now."""
         return Run(self.state.copy(), self.patient, self.seed, list(self.seconds), list(self.breaths))

@@ -1,0 +1,239 @@
+"""The loop: run until the next act, the equipment's next change, or an event; then change and go on.
+
+The past is never recomputed.  Everything that decides where the loop stops (acts, whole seconds,
+the equipment's own changes) stands on the attempt's clock, so that a run cut anywhere gives the
+same digits as a run in one go.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from math import floor, inf
+
+from tidalbay.attempt.body import Body
+from tidalbay.attempt.events import Cause, Event, Pending
+from tidalbay.attempt.plan import Plan
+from tidalbay.attempt.showing import trace_of
+from tidalbay.engine import Run, settled
+from tidalbay.equipment import ActRefused, Equipment
+from tidalbay.trace import Entry, Log, Mark, Trace
+from tidalbay.units import SECONDS_PER_MINUTE
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Equipment as it was from a moment on, until the next stretch begins. [s]"""
+
+    from_s: float
+    equipment: Equipment
+
+
+@dataclass
+class Attempt:
+    """One patient, one log, one clock.
+
+    Made by `Attempt.start`; `act` appends and applies, `run_to` lets time pass, `trace` shows.
+    """
+
+    plan: Plan
+    log: Log
+    run: Run
+    body: Body
+    pending: Pending
+    stretches: list[Stretch]
+    happened: list[tuple[float, str]] = field(default_factory=list)
+    _changes: list[tuple[float, Entry | Cause]] = field(default_factory=list)
+    _reached_s: float = 0.0
+
+    @classmethod
+    def start(cls, plan: Plan, log: Log) -> "Attempt":
+        """A settled patient under the case's starting set-up, at time 0.
+
+        Parameters
+        ----------
+        plan : Plan, read from the log's first entry
+        log : Log, holding that entry at least; later entries are not applied here
+
+        Raises
+        ------
+        CannotBreatheEnough
+            With a sentence, where no breathing holds the patient's habitual carbon dioxide.
+        """
+        body = Body.at_rest(plan.patient, plan.posture)
+        controls = plan.equipment.controls(plan.barometric_mmhg, plan.room_oxygen_frac)
+        run = settled(body.now, controls, plan.seed)
+        body = Body(run.patient, {}, {}, plan.posture, plan.posture)
+        return cls(plan, log, run, body, Pending(plan.events), [Stretch(0.0, plan.equipment)])
+
+    @property
+    def t_s(self) -> float:
+        """The moment up to which the patient has been run. [s]"""
+        return self._reached_s
+
+    @property
+    def equipment(self) -> Equipment:
+        """The equipment now, cylinders drawn down to this moment."""
+        last = self.stretches[-1]
+        return last.equipment.advance(max(0.0, self._reached_s - last.from_s))
+
+    def act(self, entry: Entry | Mark) -> None:
+        """Append an entry at its time and let it work from the next sub-interval on.
+
+        Raises
+        ------
+        ActRefused
+            With a sentence, where hands could not have done it; nothing is appended then.
+        """
+        self.run_to(entry.t_ms / 1000.0)
+        changed = self._after(entry) if isinstance(entry, Entry) else None
+        self.log.append(entry)
+        if isinstance(entry, Entry):
+            self._apply(entry, changed)
+
+    def replay(self) -> None:
+        """Apply the entries that the log already holds, each at its time."""
+        for entry in self.log.entries[1:]:
+            self.run_to(entry.t_ms / 1000.0)
+            if isinstance(entry, Entry):
+                self._apply(entry, self._after(entry))
+
+    def run_to(self, until_s: float) -> None:
+        """Let time pass. [s]"""
+        while self._reached_s < until_s:
+            stop_s = min(until_s, self._next_stop_s())
+            last = self.stretches[-1]
+            controls = last.equipment.controls(self.plan.barometric_mmhg, self.plan.room_oxygen_frac)
+            self.run.patient = self.body.now
+            self.run.advance_to(stop_s, controls)
+            self._reached_s = stop_s
+            if stop_s >= self._equipment_changes_s():
+                self._begin(last.equipment.advance(stop_s - last.from_s))
+            if stop_s == floor(stop_s):
+                self._a_second_has_passed()
+
+    def branch(self) -> "Attempt":
+        """A copy that goes its own way from now on; this attempt's time does not move."""
+        return Attempt(
+            self.plan,
+            Log(self.log.entries),
+            self.run.copy(),
+            self.body,
+            self.pending.copy(),
+            list(self.stretches),
+            list(self.happened),
+            list(self._changes),
+            self._reached_s,
+        )
+
+    def trace(self) -> Trace:
+        """What has been shown and what was so, up to now."""
+        return trace_of(self.run, [(s.from_s, s.equipment) for s in self.stretches])
+
+    # -- inside -----------------------------------------------------------------------------
+
+    def _next_stop_s(self) -> float:
+        """The next moment at which anything but an act may change."""
+        whole_s = floor(self._reached_s) + 1.0
+        watching = self.body.is_moving or self.pending.has_conditions()
+        due_s = self.pending.next_due_s()
+        if due_s < inf:  # events come on whole seconds
+            due_s = max(whole_s, float(-floor(-due_s)))
+        return min(self._equipment_changes_s(), whole_s if watching else inf, due_s)
+
+    def _equipment_changes_s(self) -> float:
+        last = self.stretches[-1]
+        return last.from_s + last.equipment.next_change_s()
+
+    def _a_second_has_passed(self) -> None:
+        self.body = self.body.a_second_later()
+        if self.pending.has_conditions():
+            self.pending.note_reading(self._reached_s, self._readings())
+        for event in self.pending.take_due(self._reached_s):
+            self._happen(event)
+
+    def _readings(self) -> Mapping[str, float]:
+        readings = {name: value for name, value in self.equipment.readings().items() if value is not None}
+        return {**self.run.last_second(), **readings}
+
+    def _happen(self, event: Event) -> None:
+        self.happened.append((self._reached_s, event.id))
+        for cause in event.causes:
+            self._strike(cause)
+
+    def _strike(self, cause: Cause) -> None:
+        if cause.strikes == "patient":
+            self.body = self.body.struck(cause.id, cause.value, cause.lag_s)
+            return
+        self._changes.append((self._reached_s, cause))
+        self._begin(_changed_by(cause, self.equipment))
+
+    def _after(self, entry: Entry) -> Equipment | None:
+        """The equipment after an act, or None where it moves nothing."""
+        if entry.manner != "done":
+            return None
+        if entry.kind == "taken_back":
+            return self._without(int(entry.values["entry"]))
+        before = self.equipment
+        after = before.apply(entry.kind, entry.on, entry.values, entry.t_ms)
+        return None if after is before else after
+
+    def _without(self, n: int) -> Equipment:
+        """The equipment as it would stand now without the act numbered `n` and others taken back.
+
+        Everything that changed it is gone through again without those; what rested on them falls
+        away with them.
+        """
+        taken = {n} | {int(e.values["entry"]) for e in self.log.acts if e.kind == "taken_back"}
+        equipment, reached_s = self.plan.equipment, 0.0
+        for moment_s, change in self._changes:
+            if isinstance(change, Entry) and change.n in taken:
+                continue
+            equipment = _changed_by(change, equipment.advance(moment_s - reached_s))
+            reached_s = moment_s
+        return equipment.advance(self._reached_s - reached_s)
+
+    def _apply(self, entry: Entry, changed: Equipment | None) -> None:
+        if entry.manner != "done":
+            return
+        if changed is not None:
+            if entry.kind != "taken_back":
+                self._changes.append((self._reached_s, entry))
+            self._begin(changed)
+        self._change_patient(entry)
+        self.pending.note_act(entry, self._reached_s)
+        if entry.kind == "event_thrown":
+            event = self.pending.throw(str(entry.values["event"]), self._reached_s)
+            if event is not None:
+                self._happen(event)
+        elif entry.kind == "time_skipped":
+            self.run_to(self._reached_s + float(entry.values["minutes"]) * SECONDS_PER_MINUTE)
+
+    def _change_patient(self, entry: Entry) -> None:
+        if entry.kind == "positioned":
+            self.body = self.body.struck("posture", str(entry.values["position"]), 0.0)
+
+    def _begin(self, equipment: Equipment) -> None:
+        """From this moment on the equipment is this."""
+        if self.stretches[-1].from_s == self._reached_s:
+            self.stretches[-1] = Stretch(self._reached_s, equipment)
+        else:
+            self.stretches.append(Stretch(self._reached_s, equipment))
+
+
+def _changed_by(change: Entry | Cause, equipment: Equipment) -> Equipment:
+    """The equipment after an act or a cause that may no longer find what it struck."""
+    try:
+        if isinstance(change, Cause):
+            return equipment.with_fault(change.id, change.on, change.value)
+        return equipment.apply(change.kind, change.on, change.values, change.t_ms)
+    except ActRefused:
+        return equipment
+
+
+def replay(plan: Plan, log: Log) -> Attempt:
+    """The attempt that a log tells: the same log gives the same trace, to the last digit.
+
+    The clock ends at the log's last entry, or where that entry let time pass to.
+    """
+    attempt = Attempt.start(plan, log)
+    attempt.replay()
+    return attempt

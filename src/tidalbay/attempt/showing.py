@@ -1,0 +1,104 @@
+"""From rows of a run and stretches of equipment to the trace that everybody else reads."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tidalbay.engine import BREATH_COLUMNS, SECOND_COLUMNS, Run
+from tidalbay.equipment import Equipment
+from tidalbay.trace import Trace
+
+Stretches = Sequence[tuple[float, Equipment]]
+Column = NDArray[np.generic]
+
+# Endings of equipment readings that a trace keeps; names follow the part: wall_flowmeter_flow_lpm.
+KEPT_READINGS = ("flow_lpm", "shown_lpm", "gauge_psi", "gauge_bar")
+
+ABOUT: Mapping[str, str] = {
+    "spo2_shown_pct": "Saturation as the oximeter shows it: delayed, averaged, rounded; empty while the probe is off.",
+    "sao2_pct": "Saturation of arterial haemoglobin able to carry oxygen: the truth behind the reading.",
+    "fio2_frac": "Oxygen in the gas that entered the windpipe in the last whole breath, by volume.",
+    "chest_ml": "Volume in the chest above its rest. [mL BTPS]",
+    "wearing": "Devices on the face.",
+    "supplied_ml": "Of the breath in: gas straight from the supply.",
+    "nose_and_throat_ml": "Of the breath in: supplied gas that had waited in nose and throat.",
+    "mask_ml": "Of the breath in: supplied gas that had waited in the mask.",
+    "bag_ml": "In the reservoir bag; in the table of breaths, of the breath in, gas from the bag.",
+    "room_ml": "Of the breath in: room air.",
+    "expired_ml": "Of the breath in: own expired gas, breathed again.",
+}
+
+
+def trace_of(run: Run, stretches: Stretches) -> Trace:
+    """The trace of a run under these stretches of equipment.
+
+    Parameters
+    ----------
+    run : Run
+    stretches : sequence of (start [s], equipment at that start)
+    """
+    rows = np.vstack([np.empty((0, len(SECOND_COLUMNS))), *run.seconds])
+    table = {name: rows[:, i] for i, name in enumerate(SECOND_COLUMNS)}
+    clock = table["t_s"]
+    shown = table["spo2_shown_pct"]
+    seconds: dict[str, Column] = {
+        "t_s": clock,
+        "spo2_shown_pct": np.where(shown < 0.0, np.nan, shown),
+        "sao2_pct": 100.0 * table["sao2_frac"],
+        **{
+            name: table[name] for name in SECOND_COLUMNS if name not in ("t_s", "spo2_shown_pct", "sao2_frac")
+        },
+        **_equipment_columns(clock, stretches),
+    }
+    size_ml = _bag_sizes(clock, stretches)
+    seconds["bag_full_pct"] = np.where(
+        size_ml > 0.0, 100.0 * table["bag_ml"] / np.where(size_ml > 0.0, size_ml, 1.0), np.nan
+    )
+    breath_rows = np.vstack([np.empty((0, len(BREATH_COLUMNS))), *run.breaths])
+    breaths = {name: breath_rows[:, i] for i, name in enumerate(BREATH_COLUMNS)}
+    return Trace(seconds, breaths, ABOUT)
+
+
+def _pieces(clock: Column, stretches: Stretches) -> Iterable[tuple[slice, float, Equipment]]:
+    """Each stretch with the rows that fall into it.
+
+    A row stands for the end of its second, so an act at 60 s shows from the row of 61 s on; the
+    row of 60 s was written before it.
+    """
+    starts = [start for start, _ in stretches]
+    edges = [0, *np.searchsorted(clock, starts[1:], side="right"), len(clock)]
+    for (start, equipment), first, last in zip(stretches, edges, edges[1:], strict=False):
+        if last > first:
+            yield slice(int(first), int(last)), start, equipment
+
+
+def _equipment_columns(clock: Column, stretches: Stretches) -> dict[str, Column]:
+    columns: dict[str, Column] = {}
+    wearing = np.full(len(clock), "none", dtype="U120")
+    for rows, start, equipment in _pieces(clock, stretches):
+        wearing[rows] = " + ".join(sorted(equipment.wearing())) or "none"
+        moments = clock[rows]
+        is_still = equipment.next_change_s() == inf
+        for i, moment in enumerate(moments[:1] if is_still else moments):
+            readings = (
+                equipment if is_still else equipment.advance(max(0.0, float(moment) - start))
+            ).readings()
+            place = rows if is_still else slice(rows.start + i, rows.start + i + 1)
+            for name, value in readings.items():
+                if value is not None and name.endswith(KEPT_READINGS):
+                    column = columns.setdefault(_column_name(name), np.full(len(clock), np.nan))
+                    column[place] = value
+    return {**columns, "wearing": wearing}
+
+
+def _bag_sizes(clock: Column, stretches: Stretches) -> NDArray[np.float64]:
+    sizes = np.zeros(len(clock))
+    for rows, _, equipment in _pieces(clock, stretches):
+        sizes[rows] = equipment.controls(760.0).bag_volume_ml
+    return sizes
+
+
+def _column_name(reading: str) -> str:
+    return reading.replace(".", "_").replace("-", "_")
