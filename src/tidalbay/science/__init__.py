@@ -1,8 +1,9 @@
 """Pure scalar functions of physiology and physics, each with its unit and its source.
 
-Plain numbers come in and plain numbers go out; nothing here keeps a state, reads a clock or throws
-a die, and what is marked `in_kernel` gives the same digits compiled and uncompiled.
-Functions are imported by name from the module whose noun they are about:
+Plain numbers come in, and nothing here keeps a state, reads a clock or throws a die.
+Plain numbers go out, and from what is marked `in_kernel` the same digits, compiled or not.
+
+Functions are imported by name from the module whose noun they are about; those are the public names:
 
 * `arithmetic`: `exp`, `exp_near_zero`, `log`, `power`, `cosine_of_half_turn`
 * `chance`: `threefry`, `uniform`, `normal`, `normal_quantile` and the table of `..._STREAM` numbers
@@ -12,5 +13,19 @@ Functions are imported by name from the module whose noun they are about:
 * `oximetry`: `functional_reading_frac`, `displayed_pct`
 * `airway`, `ventilation`, `circulation`: breathing, its control, and what carries blood round
 * `controls`: `Controls`, the numbers that equipment hands to the kernel
-* `jit`: `in_kernel`, `compiled`
+* `jit`: `in_kernel`, `compiled`, for functions that become part of the kernel.
 """
+
+__all__ = [
+    "acid_base",
+    "airway",
+    "arithmetic",
+    "blood",
+    "chance",
+    "circulation",
+    "controls",
+    "gas",
+    "jit",
+    "oximetry",
+    "ventilation",
+]

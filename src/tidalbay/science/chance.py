@@ -91,6 +91,10 @@ def uniform(seed: int, stream: int, step: int, substep: int) -> float:
     ----------
     seed, stream, step, substep : int
         Whole numbers from 0 to 4294967295; the stream is one of the table above. [1]
+
+    References
+    ----------
+    Words by `threefry` (Salmon et al. 2011); 53 bits of them, as is common practice, no source.
     """
     high, low = threefry(seed, stream, step, substep)
     return ((high >> 5) * 67108864 + (low >> 6)) * (1.0 / 9007199254740992.0)
@@ -109,6 +113,10 @@ def normal(seed: int, stream: int, step: int, substep: int) -> float:
     -----
     One uniform number put through the inverse of the distribution, so nothing is drawn twice or
     thrown away. It never passes 8.3.
+
+    References
+    ----------
+    Words by `threefry` (Salmon et al. 2011), the inverse by `normal_quantile` (Wichura 1988).
     """
     high, low = threefry(seed, stream, step, substep)
     middle = (high >> 6) * 67108864 + (low >> 6) + 0.5  # never 0, never 2^52
