@@ -49,9 +49,9 @@ def test_no_reading_is_a_cause():
 def test_an_event_that_sets_a_reading_is_told_why_it_cannot():
     sentence = cause_fault("spo2_shown_pct").sentence
 
-    assert sentence.startswith(
+    assert sentence == (
         "spo2_shown_pct is a reading; an event sets only causes, and the model says what is read."
-        " Allowed: shunt_frac,"
+        " Set what brings it about; the page of cases lists the causes."
     )
 
 

@@ -112,6 +112,13 @@ def test_one_bit_makes_another_trace(changed):
     assert other.digest() != trace().digest()
 
 
+def test_words_are_the_same_however_wide_the_array_was_that_held_them():
+    other = trace(SECONDS | {"worn": np.array(SECONDS["worn"], dtype="U120")})
+
+    assert other == trace()
+    assert trace_from_json(other.to_json()) == other
+
+
 def test_zero_and_minus_zero_are_different_bits():
     other = trace(breaths=BREATHS | {"tidal_ml_btps": [512.3, 0.0]})
 

@@ -84,7 +84,7 @@ def cause_fault(name: object) -> Fault | None:
         return None
     if isinstance(name, str) and name in condition_readings():
         what = f"{name} is a reading; an event sets only causes, and the model says what is read"
-        return Fault("", what, ", ".join(causes()))
+        return Fault("", what, "", "set what brings it about; the page of cases lists the causes")
     return Fault("", f"there is no cause {said(name)}", ", ".join(causes()), did_you_mean(name, causes()))
 
 

@@ -4,6 +4,7 @@ import difflib
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TypeGuard
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +62,7 @@ def did_you_mean(word: object, known: Iterable[str]) -> str:
     return f"did you mean {near[0]}?" if near else ""
 
 
-def is_number(value: object) -> bool:
+def is_number(value: object) -> TypeGuard[int | float]:
     """Whether a value is a finite number and not true or false."""
     return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
 

@@ -160,7 +160,10 @@ def _column(name: object, given: Any) -> Array:
         raise TraceError(f"column {name} has {array.ndim} dimensions; a column has one.")
     if array.dtype.kind not in _KINDS:
         raise TraceError(f"column {name} holds {array.dtype}; a column holds numbers, yes or no, or words.")
-    array = array.astype(_DTYPES[_KINDS[array.dtype.kind]])
+    if array.dtype.kind == "U":  # no wider than its longest word, so that equal words are equal bytes
+        array = np.array(array.tolist(), dtype=np.str_)
+    else:
+        array = array.astype(_DTYPES[_KINDS[array.dtype.kind]])
     if array.dtype.kind == "f":
         if np.isinf(array).any():
             row = int(np.flatnonzero(np.isinf(array))[0])

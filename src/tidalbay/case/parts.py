@@ -1,0 +1,113 @@
+"""The objects of a case by name: what stands there at first, and what acts bring."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from tidalbay.catalogue.devices import device_kinds
+from tidalbay.catalogue.fault import is_number
+from tidalbay.catalogue.supplies import flowmeter_kinds, outlet_kinds, regulator_kind
+
+
+@dataclass
+class Parts:
+    """Names of objects, and how far each flowmeter's scale goes.
+
+    Attributes
+    ----------
+    supplies : dict of str to str or None
+        Each supply, and the flowmeter on it.
+    meters : dict of str to float
+        Each flowmeter, and where its scale ends. [L/min]
+    devices : dict of str to str
+        Each device, and its kind.
+    """
+
+    supplies: dict[str, str | None] = field(default_factory=dict)
+    meters: dict[str, float] = field(default_factory=dict)
+    devices: dict[str, str] = field(default_factory=dict)
+
+    def names(self) -> list[str]:
+        """Every name, tubing included."""
+        tubes = [f"{device}_tubing" for device in self.devices]
+        return [*self.supplies, *self.meters, *self.devices, *tubes]
+
+    def has(self, name: str) -> bool:
+        """Whether an object of that name is there; a second of its kind carries a number."""
+        known = self.names()
+        return name in known or re.sub(r"_[0-9]+$", "", name) in known
+
+    def meter_meant(self, on: object) -> str | None:
+        """Return the flowmeter that a flow is set on, where there is no doubt."""
+        if on is None:
+            return next(iter(self.meters)) if len(self.meters) == 1 else None
+        if not isinstance(on, str):
+            return None
+        return on if on in self.meters else self.supplies.get(on)
+
+    def after(self, act: Mapping[str, Any]) -> None:
+        """Take in what an act brings."""
+        on = act.get("on") if isinstance(act.get("on"), str) else None
+        match act.get("act"):
+            case "device_chosen" if act.get("device") in device_kinds():
+                self.devices.setdefault(on or act["device"], act["device"])
+            case "outlet_chosen" if on is None or on not in self.meters:
+                kinds = [kind.id for kind in outlet_kinds().values() if kind.gas == act.get("gas")]
+                for name in [on] if on else kinds:
+                    self.supplies.setdefault(name, None)
+            case "cylinder_chosen":
+                self.supplies.setdefault(on or "cylinder", None)
+            case "flowmeter_fitted":
+                self._fitted(act, on, flowmeter_kinds()["wall_float"].value("max_lpm"))
+            case "regulator_fitted":
+                name = act.get("flowmeter")
+                dial = flowmeter_kinds()[regulator_kind().flowmeter].value("max_lpm")
+                self._fitted({**act, "outlet": on}, name if isinstance(name, str) else None, dial)
+
+    def _fitted(self, act: Mapping[str, Any], name: str | None, usual_lpm: float) -> None:
+        said = act.get("max_lpm")
+        max_lpm = float(said) if is_number(said) else usual_lpm
+        bare = [supply for supply, meter in self.supplies.items() if meter is None]
+        outlet = (
+            act.get("outlet")
+            if act.get("outlet") in self.supplies
+            else name
+            if name in self.supplies
+            else None
+        )
+        onto = [outlet] if isinstance(outlet, str) else bare
+        for supply in onto:
+            meter = name if name and name not in self.supplies else f"{supply}_flowmeter"
+            self.supplies[supply] = meter
+            self.meters.setdefault(meter, max_lpm)
+
+
+def parts_of(setup: object) -> Parts:
+    """Return the objects of a set-up as far as it is well written."""
+    parts = Parts()
+    for _, supply in mappings(setup, "supplies"):
+        supply_id, meter = supply.get("id"), supply.get("flowmeter")
+        if not isinstance(supply_id, str):
+            continue
+        named = supply.get("regulator") is True and meter is None
+        row = {} if named else meter
+        parts.supplies[supply_id] = None
+        if isinstance(row, dict):
+            name, ends = row.get("id", f"{supply_id}_flowmeter"), row.get("max_lpm", 15.0)
+            if isinstance(name, str):
+                parts.supplies[supply_id] = name
+                parts.meters[name] = float(ends) if is_number(ends) else float("inf")
+    for _, device in mappings(setup, "devices"):
+        name = device.get("id", device.get("kind"))
+        if isinstance(name, str):
+            parts.devices[name] = str(device.get("kind"))
+    return parts
+
+
+def mappings(part: object, name: str) -> Iterator[tuple[int, dict[str, Any]]]:
+    """Iterate over the items of a list in a part that are mappings, with their places in the list."""
+    items = part.get(name) if isinstance(part, dict) else None
+    for i, item in enumerate(items if isinstance(items, list) else ()):
+        if isinstance(item, dict):
+            yield i, item

@@ -1,0 +1,133 @@
+"""A case resolved: every preset and default written out, as the plain data a recording keeps."""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic import BaseModel
+
+from tidalbay.case.model import Case, Condition, Event, ScriptedAct, Setup
+from tidalbay.catalogue.causes import causes
+from tidalbay.catalogue.digest import catalogue_sha256
+from tidalbay.catalogue.patients import patient_numbers
+
+RESOLVED_VERSION = 1
+
+
+def case_sha256(case: Case) -> str:
+    """Return the SHA-256 of the text a case was read from, 64 hexadecimal digits.
+
+    A case that was made in a program and not read has none; its resolved form is hashed instead.
+    """
+    if case.text_sha256:
+        return case.text_sha256
+    return hashlib.sha256(json.dumps(resolve(case), sort_keys=True, allow_nan=False).encode()).hexdigest()
+
+
+def resolve(case: Case) -> dict[str, Any]:
+    """Return a case with nothing left to look up: what a recording keeps in its first entry.
+
+    Dictionaries, lists, text and numbers only. Numbers of the patient are merged from preset, case and
+    formulas; times are in milliseconds. Its form: `version`, `id`, `title`, `teaches`, `setting`,
+    `patient` (`name`, `bed`, `says`, `preset`, `numbers`), `order`, `posture`, `setup` (as the equipment
+    takes it), `minutes`, `paths` (acts as `acts_plain` gives them), `events` (`id`; one of `at_ms`,
+    `when`, `after`, `by_hand`; `on`; `sets`, a list of `cause`, `value`, `strikes`, `time_constant_s`;
+    `tells`) and `catalogue_sha256`. A `when` holds `reading`, `on`, `below`, `above`, `for_ms`, or else
+    `acts` (a list of `act`, `on`, `values`) and `wait_ms`; an `after` holds `event` and `wait_ms`.
+    """
+    patient = case.patient
+    return {
+        "version": RESOLVED_VERSION,
+        "id": case.id,
+        "title": case.title,
+        "teaches": case.teaches,
+        "setting": case.setting,
+        "patient": {
+            "name": patient.name,
+            "bed": patient.bed,
+            "says": patient.says,
+            "preset": patient.preset,
+            "numbers": patient_numbers(patient.preset, patient.numbers),
+        },
+        "order": _said(case.order),
+        "posture": case.posture,
+        "setup": plain_setup(case.setup),
+        "minutes": case.minutes,
+        "paths": {name: acts_plain(acts) for name, acts in case.paths.items()},
+        "events": [_event(event) for event in case.events],
+        "catalogue_sha256": catalogue_sha256(),
+    }
+
+
+def acts_plain(acts: tuple[ScriptedAct, ...]) -> list[dict[str, Any]]:
+    """Return scripted acts as plain data: `at_ms`, `act`, `on`, `manner`, `by`, `values`."""
+    return [
+        {
+            "at_ms": act.at_ms,
+            "act": act.act,
+            "on": act.on,
+            "manner": act.manner,
+            "by": act.by,
+            "values": _listed(act.values),
+        }
+        for act in acts
+    ]
+
+
+def plain_setup(setup: Setup) -> dict[str, Any]:
+    """Return a set-up as the equipment takes it: only what was written, and the scales of flowmeters."""
+    said: dict[str, Any] = _said(setup)
+    for supply in said.get("supplies", ()):
+        if "flowmeter" in supply:
+            supply["flowmeter"].setdefault("max_lpm", 15.0)
+    return said
+
+
+def _event(event: Event) -> dict[str, Any]:
+    plain: dict[str, Any] = {"id": event.id}
+    if event.at_ms is not None:
+        plain["at_ms"] = event.at_ms
+    if event.when is not None:
+        plain["when"] = _condition(event.when)
+    if event.after is not None:
+        plain["after"] = {"event": event.after.event, "wait_ms": event.after.wait_ms}
+    if event.by_hand:
+        plain["by_hand"] = True
+    sets = [
+        {
+            "cause": name,
+            "value": value,
+            "strikes": causes()[name].strikes,
+            "time_constant_s": causes()[name].time_constant_s,
+        }
+        for name, value in event.sets.items()
+    ]
+    return plain | {"on": event.on, "sets": sets, "tells": event.tells}
+
+
+def _condition(when: Condition) -> dict[str, Any]:
+    if when.acts:
+        waited = [{"act": act.act, "on": act.on, "values": _listed(act.values)} for act in when.acts]
+        return {"acts": waited, "wait_ms": when.wait_ms}
+    bounds = {name: getattr(when, name) for name in ("below", "above") if getattr(when, name) is not None}
+    return {"reading": when.reading, "on": when.on, **bounds, "for_ms": when.for_ms}
+
+
+def _said(part: BaseModel) -> dict[str, Any]:
+    """Return what was written in a part, and in the parts of it."""
+    return {
+        name: _listed(getattr(part, name))
+        for name in type(part).model_fields
+        if name in part.model_fields_set
+    }
+
+
+def _listed(value: Any) -> Any:
+    if isinstance(value, BaseModel):
+        return _said(value)
+    if isinstance(value, Mapping):
+        return {name: _listed(item) for name, item in value.items()}
+    if isinstance(value, tuple):
+        return [_listed(item) for item in value]
+    return value
