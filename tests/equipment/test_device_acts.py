@@ -2,7 +2,8 @@
 
 import pytest
 
-from tidalbay.equipment import ActRefused, Equipment, equipment_from_setup
+from tidalbay.catalogue.acts import acts
+from tidalbay.equipment import EQUIPMENT_ACTS, ActRefused, Equipment, equipment_from_setup
 
 
 def done(equipment, *acts):
@@ -180,6 +181,92 @@ def test_a_blending_device_draws_only_its_share_from_the_oxygen_supply():
     assert controls.prong_oxygen_frac == pytest.approx(0.60)
     assert controls.nostril_gap_ml_s_cmh2o == 260.0
     assert drawn_lpm + 0.209 * (50 - drawn_lpm) == pytest.approx(0.60 * 50)
+    assert blended.readings()["prongs.oxygen_share_pct"] == pytest.approx(60)
+
+
+def test_a_blending_device_empties_a_cylinder_by_its_share_alone():
+    bottle = {
+        "id": "bottle",
+        "kind": "cylinder",
+        "valve_open": True,
+        "flowmeter": {"id": "m", "max_lpm": 70, "flow_lpm": 50},
+    }
+    prongs = {"id": "prongs", "kind": "high_flow_nasal_cannula", "connected_to": "m", "oxygen_share_pct": 40}
+
+    minute = equipment_from_setup({"supplies": [bottle], "devices": [prongs]}).advance(60.0)
+
+    # x + 0.209 (50 - x) = 0.40 * 50
+    assert minute.ledger.from_cylinders_l == pytest.approx(50 * (0.40 - 0.209) / 0.791)
+
+
+def test_gas_that_reaches_a_device_in_the_hand_is_gas_into_the_room():
+    in_the_hand = set_up({**CANNULA, "worn": False}, flow_lpm=4).advance(60.0)
+    worn = set_up(CANNULA, flow_lpm=4).advance(60.0)
+
+    assert (in_the_hand.ledger.to_patient_l, in_the_hand.ledger.to_room_l) == (0.0, pytest.approx(4.0))
+    assert (worn.ledger.to_patient_l, worn.ledger.to_room_l) == (pytest.approx(4.0), 0.0)
+
+
+def test_masks_keep_the_shield_against_draught_of_their_row():
+    assert set_up({"id": "m", "kind": "simple_mask"}).controls(760.0).draught_shield_btps_ml_s == 200.0
+
+
+def test_an_act_that_names_no_flowmeter_means_the_one_that_feeds_something():
+    setup = {
+        "supplies": [
+            {"id": "wall", "kind": "wall_oxygen", "flowmeter": {"id": "meter"}},
+            {"id": "air", "kind": "wall_air", "flowmeter": {"id": "air_meter"}},
+        ],
+        "devices": [CANNULA],
+    }
+
+    set_on = done(equipment_from_setup(setup), ("flow_set", None, {"flow_lpm": 3}))
+
+    assert set_on.readings()["meter.set_lpm"] == 3.0
+    assert set_on.readings()["air_meter.set_lpm"] == 0.0
+
+
+def test_prongs_beside_a_mask_are_no_placing_of_the_mask():
+    mask = set_up(RESERVOIR, {"id": "cannula", "kind": "nasal_cannula", "worn": False})
+
+    both = done(mask, ("device_placed", "cannula"), ("device_removed", "mask"), ("device_placed", "mask"))
+
+    assert both.controls(760.0).face_placing == mask.controls(760.0).face_placing + 1.0
+
+
+def test_disconnecting_lets_a_filled_bag_down():
+    filled = done(set_up({**RESERVOIR, "worn": False}), ("bag_filled", "mask"))
+
+    off = done(filled, ("tubing_disconnected", "mask"), ("device_placed", "mask"))
+
+    assert off.controls(760.0).bag_start_ml == 0.0
+
+
+def test_warnings_name_a_low_cylinder_a_missing_disc_a_free_end_and_a_leak():
+    setup = {
+        "supplies": [
+            {
+                "id": "bottle",
+                "kind": "cylinder",
+                "gauge_psi": 150,
+                "valve_open": True,
+                "flowmeter": {"id": "dial", "flow_lpm": 12},
+            },
+            {"id": "wall", "kind": "wall_oxygen", "flowmeter": {"id": "meter", "flow_lpm": 2}},
+        ],
+        "devices": [{**RESERVOIR, "connected_to": "dial", "port_discs": 0, "leak_frac": 0.1}, CANNULA],
+    }
+
+    warned = equipment_from_setup(setup).with_fault("tube_disconnected", "cannula", "device")
+
+    assert warned.warnings() == [
+        "The cylinder 'bottle' is below its reserve of 200 psi.",
+        "The tubing 'cannula_tubing' ends in the room: gas is lost.",
+        "The tubing 'mask_tubing' leaks 10 % of its flow.",
+        "The nasal cannula is connected to nothing.",
+        "No gas reaches the nasal cannula.",
+        "2 of the discs of the non-rebreathing mask are missing.",
+    ]
 
 
 def test_a_mask_at_the_neck_takes_the_upper_airway_out_of_the_path():
@@ -336,3 +423,7 @@ def test_a_valve_that_the_mask_does_not_come_with_is_refused():
         done(venturi, ("entrainment_set", "mask", {"pct": 29}))
 
     assert str(refusal.value) == "'mask' has no valve for 29 %; its valves are 24, 28, 31, 35, 40, 50, 60 %."
+
+
+def test_every_act_answered_here_is_an_act_of_the_catalogue():
+    assert set(acts()) >= EQUIPMENT_ACTS

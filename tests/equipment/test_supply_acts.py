@@ -79,6 +79,7 @@ def test_pressure_stays_on_the_gauge_behind_a_shut_valve_until_it_is_bled():
 
     assert waited.readings()["bottle.gauge_psi"] == pytest.approx(1000, rel=0.01)
     assert bled.readings()["bottle.gauge_psi"] == 0.0
+    assert bled.ledger.vented_l == waited.supply("bottle").regulator.gas_l > 0.0
 
 
 def test_trapped_gas_keeps_a_flow_alive_for_a_moment_and_no_longer():
