@@ -232,3 +232,10 @@ def test_more_discs_cannot_be_missing_than_the_mask_was_made_with():
         set_up("non_rebreathing_mask", 12).with_fault("disc_missing", "device", 3)
 
     assert str(refusal.value) == "'device' is made with 2 discs; 3 of them cannot be missing."
+
+
+def test_a_refusal_says_an_before_a_vowel():
+    with pytest.raises(ActRefused) as refusal:
+        set_up("air_entrainment_mask").with_fault("bag_emptied", "device")
+
+    assert str(refusal.value) == "'device' is an air-entrainment mask and does not have a bag."

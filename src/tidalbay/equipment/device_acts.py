@@ -7,7 +7,7 @@ from typing import TypeVar
 from tidalbay.catalogue.devices import SNUGNESS, probe_delays_s, prong_placements
 from tidalbay.equipment.act import Act, is_number
 from tidalbay.equipment.flow import delivery
-from tidalbay.equipment.graph import Graph, device_meant, flowmeter_meant, only, tube_meant
+from tidalbay.equipment.graph import Graph, device_meant, flowmeter_meant, only, tube_meant, with_article
 from tidalbay.equipment.parts import ActRefused, Device, EquipmentError, Tube, new_device
 
 G = TypeVar("G", bound=Graph)
@@ -234,7 +234,7 @@ def _with_part(graph: Graph, act: Act, part: str, words: str) -> Device:
         return device_meant(graph, None, fitting)
     device = device_meant(graph, act.on)
     if not has(device):
-        raise ActRefused(f"'{device.id}' is a {device.row.words} and does not have {words}.")
+        raise ActRefused(f"'{device.id}' is {with_article(device.row.words)} and does not have {words}.")
     return device
 
 

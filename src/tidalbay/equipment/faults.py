@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 from tidalbay.catalogue.devices import SNUGNESS
 from tidalbay.equipment.act import is_number
 from tidalbay.equipment.flow import with_valve
-from tidalbay.equipment.graph import Graph, cylinder_meant, device_meant, tube_meant
+from tidalbay.equipment.graph import Graph, cylinder_meant, device_meant, tube_meant, with_article
 from tidalbay.equipment.parts import ActRefused, Cylinder, Device, WallOutlet
 
 G = TypeVar("G", bound=Graph)
@@ -71,7 +71,7 @@ def _emptied(cylinder: Cylinder) -> Cylinder:
 def _device(graph: Graph, on: str | None, has: Callable[[Device], bool], words: str) -> Device:
     device = device_meant(graph, on, None if on else [each for each in graph.devices if has(each)])
     if not has(device):
-        raise ActRefused(f"'{device.id}' is a {device.row.words} and does not have {words}.")
+        raise ActRefused(f"'{device.id}' is {with_article(device.row.words)} and does not have {words}.")
     return device
 
 

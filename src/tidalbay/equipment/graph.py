@@ -133,6 +133,11 @@ def named(parts: Iterable[Part]) -> str:
     return ", ".join(f"'{part.id}'" for part in parts)
 
 
+def with_article(words: str) -> str:
+    """Words as a sentence needs them: a mask, an outlet."""
+    return f"an {words}" if words[0] in "aeiou" else f"a {words}"
+
+
 def only(parts: list[P], what: str) -> P:
     """The one part there is, where an act names none."""
     if not parts:

@@ -4,7 +4,7 @@ from tidalbay.catalogue.devices import prong_placements
 from tidalbay.catalogue.supplies import regulator_kind
 from tidalbay.equipment.bottle import shown_kpa
 from tidalbay.equipment.flow import delivery, flow_lpm, shown_lpm, whistles
-from tidalbay.equipment.graph import Graph
+from tidalbay.equipment.graph import Graph, with_article
 from tidalbay.equipment.parts import Cylinder, Device, Flowmeter, Supply, Tube, WallOutlet
 from tidalbay.units import psi_from_kpa
 
@@ -31,11 +31,6 @@ def describe(graph: Graph) -> list[str]:
         if device.id not in shown:
             told.append(_sentence(["no supply", *_device_words(device)]))
     return told
-
-
-def a(words: str) -> str:
-    """Words with their article."""
-    return f"an {words}" if words[0] in "aeiou" else f"a {words}"
 
 
 def _sentence(parts: list[str]) -> str:
@@ -169,12 +164,13 @@ def _flow_warnings(graph: Graph, device: Device) -> list[str]:
     if source is not None and source.gas == "air" and not row.id.startswith("nebuliser"):
         found.append(f"The {row.words} is on the medical-air outlet: it brings no more oxygen than the room.")
     least, most = _usual_flow(device)
+    usual = f"usual for {with_article(row.words)}."
     if gas.flow_lpm <= 0.0:
         found.append(f"No gas reaches the {row.words}.")
     elif gas.flow_lpm < least - 0.05:
-        found.append(f"{gas.flow_lpm:.3g} L/min is less than the {least:g} L/min usual for {a(row.words)}.")
+        found.append(f"{gas.flow_lpm:.3g} L/min is less than the {least:g} L/min {usual}")
     elif most > 0.0 and gas.flow_lpm > most + 0.05:
-        found.append(f"{gas.flow_lpm:.3g} L/min is more than the {most:g} L/min usual for {a(row.words)}.")
+        found.append(f"{gas.flow_lpm:.3g} L/min is more than the {most:g} L/min {usual}")
     return found
 
 

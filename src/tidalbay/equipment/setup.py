@@ -12,6 +12,7 @@ from tidalbay.equipment.bottle import filled, held_l
 from tidalbay.equipment.device_acts import snugness_frac
 from tidalbay.equipment.equipment import Equipment
 from tidalbay.equipment.flow import with_valve
+from tidalbay.equipment.graph import with_article
 from tidalbay.equipment.parts import (
     Device,
     EquipmentError,
@@ -210,7 +211,11 @@ def _with_valve_setting(device: Device, row: Mapping[str, Any]) -> Device:
         listed = ", ".join(str(setting) for setting in settings)
         raise EquipmentError(
             f"'{device.id}' has entrainment_pct {pct!r}; "
-            + (f"its valves are {listed} %." if settings else f"a {device.row.words} has no such valve.")
+            + (
+                f"its valves are {listed} %."
+                if settings
+                else f"{with_article(device.row.words)} has no such valve."
+            )
         )
     return replace(device, entrainment_pct=int(pct))
 

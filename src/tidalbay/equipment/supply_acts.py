@@ -8,7 +8,7 @@ from tidalbay.catalogue.supplies import flowmeter_kinds, outlet_kinds, regulator
 from tidalbay.equipment.act import Act, pressure_kpa
 from tidalbay.equipment.bottle import filled
 from tidalbay.equipment.flow import with_valve
-from tidalbay.equipment.graph import Graph, absent, cylinder_meant, flowmeter_meant, only
+from tidalbay.equipment.graph import Graph, absent, cylinder_meant, flowmeter_meant, only, with_article
 from tidalbay.equipment.parts import ActRefused, Cylinder, Flowmeter, Regulator, WallOutlet
 from tidalbay.units import psi_from_kpa
 
@@ -25,7 +25,7 @@ def outlet_chosen(graph: G, act: Act) -> G:
         if not isinstance(outlet, WallOutlet):
             raise ActRefused(f"'{outlet.id}' is a cylinder, not an outlet in the wall.")
         if gas != outlet.gas:
-            raise ActRefused(f"'{outlet.id}' is {_a(outlet.row.words)}; it does not give {gas}.")
+            raise ActRefused(f"'{outlet.id}' is {with_article(outlet.row.words)}; it does not give {gas}.")
         return replace(graph, chosen_outlet=outlet.id)
     gas = act.choice("gas", ("oxygen", "air"))
     there = [each for each in graph.outlets() if each.gas == gas]
@@ -203,10 +203,6 @@ def humidifier_fitted(graph: G, act: Act) -> G:
 # --- what the acts above need ------------------------------------------------------------------------
 
 
-def _a(words: str) -> str:
-    return f"an {words}" if words[0] in "aeiou" else f"a {words}"
-
-
 def _blowing(cylinder: Cylinder, before: str) -> ActRefused:
     return ActRefused(f"Gas is blowing from the open valve of '{cylinder.id}'; shut it before {before}.")
 
@@ -240,7 +236,7 @@ def _fits(graph: Graph, meter: Flowmeter, outlet: WallOutlet) -> bool:
     if supply is not None and supply.gas != outlet.gas:
         raise ActRefused(
             f"'{meter.id}' is made for {supply.gas} and does not go into '{outlet.id}', "
-            f"{_a(outlet.row.words)}."
+            f"{with_article(outlet.row.words)}."
         )
     return supply is None or supply.id != outlet.id
 
