@@ -177,3 +177,33 @@ def test_what_cannot_be_set_up_is_answered_with_a_sentence(setup, sentence):
         equipment_from_setup(setup)
 
     assert str(refusal.value) == sentence
+
+
+FIELDS = {
+    "supply": ["id", "kind", "size", "gauge_psi", "valve_open", "secured", "regulator", "flowmeter"],
+    "flowmeter": ["id", "max_lpm", "flow_lpm", "flush", "scale_error_frac", "style", "humidified"],
+    "device": [
+        *("id", "kind", "connected_to", "worn", "fit", "seal_ml_s_cmh2o", "nose_clip_pinched", "prongs"),
+        *("port_discs", "bag_valve", "bag_filled", "entrainment_pct", "entrainment_open_frac"),
+        *("oxygen_share_pct", "kinked", "leak_frac"),
+    ],
+    "top": ["supplies", "devices", "altitude_m", "barometric_mmhg", "patient", "probe"],
+}
+
+
+@pytest.mark.parametrize(("where", "name"), [(where, name) for where in FIELDS for name in FIELDS[where]])
+@pytest.mark.parametrize(
+    "nonsense", [[1], {"a": [2]}, "?", -1e308], ids=["list", "mapping", "word", "number"]
+)
+def test_nonsense_in_any_field_is_at_worst_a_sentence(where, name, nonsense):
+    bottle = {"id": "bottle", "kind": "cylinder", "flowmeter": {"id": "dial", "flow_lpm": 3}}
+    mask = {"id": "mask", "kind": "air_entrainment_mask", "connected_to": "dial"}
+    setup = {"supplies": [bottle], "devices": [mask]}
+    {"supply": bottle, "flowmeter": bottle["flowmeter"], "device": mask, "top": setup}[where][name] = nonsense
+
+    try:
+        told = equipment_from_setup(setup).describe()
+    except EquipmentError as refusal:
+        told = [str(refusal)]
+
+    assert all(sentence.endswith(".") for sentence in told)

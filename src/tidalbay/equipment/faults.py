@@ -99,7 +99,7 @@ def _bag_emptied(graph: G, on: str | None, value: object) -> G:
 
 def _prongs_out(graph: G, on: str | None, value: object) -> G:
     device = _device(graph, on, lambda each: each.row.gas_to == "prongs", "prongs")
-    where = {None: "below", True: "below", False: "down"}.get(value, value)  # type: ignore[call-overload]
+    where = "below" if value is None or value is True else "down" if value is False else value
     if where not in ("below", "cheek", "one_out", "down"):
         raise ActRefused(f"Prongs that are out are below, cheek or one_out; it says {value!r}.")
     return graph.put(replace(device, prongs=str(where)))

@@ -134,7 +134,7 @@ def _with_flowmeter(equipment: Equipment, row: Any, supply_id: str, usual: Suppl
     _known(row, _FLOWMETER, where)
     style = row.get("style", usual.style)
     kinds = {kind.style: kind for kind in flowmeter_kinds().values()}
-    if style not in kinds:
+    if style not in tuple(kinds):
         raise EquipmentError(f"{where} has style {style!r}; a flowmeter is {' or '.join(kinds)}.")
     meter = Flowmeter(
         id=part_id,
@@ -158,7 +158,7 @@ def _with_flowmeter(equipment: Equipment, row: Any, supply_id: str, usual: Suppl
 
 def _with_device(equipment: Equipment, row: Mapping[str, Any]) -> Equipment:
     kind = row.get("kind")
-    if kind not in device_kinds():
+    if kind not in tuple(device_kinds()):
         listed = ", ".join(("none", *device_kinds()))
         raise EquipmentError(f"There is no device {kind!r}; the devices are {listed}.")
     part_id = _new_id(equipment, {"id": kind, **row}, "device")
@@ -176,7 +176,7 @@ def _as_written(device: Device, row: Mapping[str, Any]) -> Device:
     where = f"'{device.id}'"
     worn = _flag(row, "worn", True, where)
     prongs = row.get("prongs", "down")
-    if prongs not in prong_placements():
+    if prongs not in tuple(prong_placements()):
         raise EquipmentError(f"{where} has prongs {prongs!r}; they are {', '.join(prong_placements())}.")
     places = device.row.value("port_places")
     seal = row.get("seal_ml_s_cmh2o")
@@ -206,17 +206,12 @@ def _with_valve_setting(device: Device, row: Mapping[str, Any]) -> Device:
     pct = row.get("entrainment_pct")
     if pct is None:
         return device
-    settings = device.row.entrainment_flow_lpm
+    settings = tuple(device.row.entrainment_flow_lpm)
     if pct not in settings:
-        listed = ", ".join(str(setting) for setting in settings)
-        raise EquipmentError(
-            f"'{device.id}' has entrainment_pct {pct!r}; "
-            + (
-                f"its valves are {listed} %."
-                if settings
-                else f"{with_article(device.row.words)} has no such valve."
-            )
-        )
+        allowed = f"its valves are {', '.join(str(setting) for setting in settings)} %."
+        if not settings:
+            allowed = f"{with_article(device.row.words)} has no such valve."
+        raise EquipmentError(f"'{device.id}' has entrainment_pct {pct!r}; {allowed}")
     return replace(device, entrainment_pct=int(pct))
 
 
@@ -258,7 +253,7 @@ def _probe_site(value: Any) -> str | None:
     if value is None or value == "off":
         return None
     site = value.get("site") if isinstance(value, Mapping) else value
-    if site not in probe_delays_s():
+    if site not in tuple(probe_delays_s()):
         raise EquipmentError(f"The probe is on {site!r}; write {', '.join(probe_delays_s())} or off.")
     return str(site)
 
