@@ -432,7 +432,7 @@ def _equilibrium(
 
 
 @in_kernel
-def _contents_and_slopes(
+def contents_and_slopes(
     po2_mmhg: float,
     pco2_mmhg: float,
     haemoglobin_g_dl: float,
@@ -536,7 +536,7 @@ def blood_contents(
     Rosenthal TB. J Biol Chem 1948;173:25-30 (pH, from memory); Nunn JF et al. J Appl Physiol
     1965;20:23-26 (PCO2, abstract).
     """
-    contents, _, _ = _contents_and_slopes(
+    contents, _, _ = contents_and_slopes(
         max(po2_mmhg, 0.0),
         max(pco2_mmhg, 0.0),
         haemoglobin_g_dl,
@@ -586,7 +586,7 @@ def pressures_from_contents(
     po2 = min(max(po2_guess_mmhg, LOWEST_PO2_MMHG), HIGHEST_PO2_MMHG)
     pco2 = min(max(pco2_guess_mmhg, LOWEST_PCO2_MMHG), HIGHEST_PCO2_MMHG)
     for _ in range(20):
-        now, by_po2, by_pco2 = _contents_and_slopes(
+        now, by_po2, by_pco2 = contents_and_slopes(
             po2, pco2, haemoglobin_g_dl, base_excess_mmol_l, temperature_degc, cohb_frac, methb_frac
         )
         o2_lack, o2_by_po2, o2_by_pco2 = o2_ml_dl - now[0], by_po2[0], by_pco2[0]

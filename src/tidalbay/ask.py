@@ -1,0 +1,328 @@
+"""The questions a script or a command asks of the whole: one call each, no private imports.
+
+>>> import tidalbay
+>>> 0.3 < tidalbay.breath(device="nasal_cannula", flow_lpm=4).fio2_frac < 0.45
+True
+>>> round(tidalbay.cylinder("E", 700, "psi", flow_lpm=4).minutes_by_factor)
+35
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from tidalbay.attempt import Attempt, Breath, Pattern, plan_from, settled_breath
+from tidalbay.attempt import replay as replay_attempt
+from tidalbay.case import Case, ScriptedAct, case_sha256, resolve, scripted_act
+from tidalbay.case import load_case as load_case_file
+from tidalbay.catalogue.acts import act_versions
+from tidalbay.catalogue.devices import device_kinds
+from tidalbay.catalogue.patients import patient_numbers
+from tidalbay.engine import patient_from, source_digest
+from tidalbay.equipment import (
+    CylinderAnswer,
+    Equipment,
+    cylinder_duration,
+    equipment_from_setup,
+    usual_reserve_kpa,
+)
+from tidalbay.science.gas import standard_atmosphere_mmhg
+from tidalbay.trace import Entry, Log, Trace, attempt_started, read_log
+from tidalbay.units import KPA_PER_BAR, KPA_PER_PSI
+
+KPA_PER_UNIT: Mapping[str, float] = {"psi": KPA_PER_PSI, "bar": KPA_PER_BAR, "kPa": 1.0}
+NONE = "none"
+
+
+def demonstrations() -> dict[str, Path]:
+    """The packaged demonstration cases, by id."""
+    folder = Path(str(resources.files("tidalbay"))) / "cases"
+    return {path.stem: path for path in sorted(folder.glob("*.yaml"))}
+
+
+def load_case(name: str | Path) -> Case:
+    """A case from a file, or a packaged demonstration by its id.
+
+    Raises
+    ------
+    CaseErrors
+        With every error of the file at once; its text is the page to show.
+    """
+    return load_case_file(demonstrations().get(str(name), Path(name)))
+
+
+@dataclass
+class Playing:
+    """An attempt that plays a script: acts happen by themselves as time passes."""
+
+    attempt: Attempt
+    minutes: float
+    script: tuple[ScriptedAct, ...]
+    _next: int = field(default=0)
+
+    @property
+    def t_s(self) -> float:
+        """The moment reached. [s]"""
+        return self.attempt.t_s
+
+    @property
+    def log(self) -> Log:
+        """Everything done so far."""
+        return self.attempt.log
+
+    @property
+    def happened(self) -> list[tuple[float, str]]:
+        """Events of the case so far: moment [s] and id."""
+        return self.attempt.happened
+
+    def run_to(self, until_s: float) -> None:
+        """Let time pass, with the script's acts on the way. [s]
+
+        Raises
+        ------
+        ActRefused
+            With a sentence, where the script asks for what hands cannot do.
+        """
+        while self._next < len(self.script) and self.script[self._next].at_ms <= 1000.0 * until_s:
+            act = self.script[self._next]
+            self._next += 1
+            self.attempt.act(_entry_of(act, self.log.next_n))
+        self.attempt.run_to(until_s)
+
+    def trace(self) -> Trace:
+        """What was shown and what was so, up to now."""
+        return self.attempt.trace()
+
+
+def play(
+    case: Case,
+    acts: str | Iterable[ScriptedAct | Mapping[str, Any]] | None = None,
+    minutes: float | None = None,
+    seed: int = 0,
+    mode: str = "demonstration",
+) -> Playing:
+    """A case about to be played, at time 0.
+
+    Parameters
+    ----------
+    case : Case
+    acts : str, iterable or None
+        The name of one of the case's paths, or acts: mappings as a case
+        writes them, or what `load_acts` read; None is
+        the case's first path, and an empty list is nobody doing anything.
+    minutes : float or None
+        How long; None is as long as the case says. [min]
+    seed : int
+        Key of this attempt's chance, 0 to 2**32 - 1.
+    mode : str
+        demonstration, practice, formative or summative.
+
+    Raises
+    ------
+    ValueError
+        With a sentence: no such path, an act that cannot be, a patient who cannot breathe enough.
+    """
+    first = attempt_started(
+        mode=mode,
+        seed=seed,
+        case=resolve(case),
+        case_sha256=case_sha256(case),
+        engine_digest=source_digest(),
+        by="instructor",
+    )
+    attempt = Attempt.start(plan_from(first), Log([first]))
+    return Playing(attempt, case.minutes if minutes is None else minutes, _script(case, acts))
+
+
+def simulate(
+    case: Case,
+    acts: str | Iterable[ScriptedAct | Mapping[str, Any]] | None = None,
+    minutes: float | None = None,
+    seed: int = 0,
+) -> Trace:
+    """Play a case to its end and return the trace: a row a second, a row a breath.
+
+    The same case, acts and seed give the same digits on every machine.  Parameters and errors as
+    for `play`.
+    """
+    playing = play(case, acts, minutes, seed)
+    playing.run_to(60.0 * playing.minutes)
+    return playing.trace()
+
+
+def replay(log: Log | Path | str, until_s: float | None = None) -> Attempt:
+    """The attempt that a log tells, from the log itself or a file of it.
+
+    Parameters
+    ----------
+    log : Log or path
+        Its first entry holds the case, so that no other file is needed.
+    until_s : float or None
+        How far to run; None is the moment of the last entry. [s]
+
+    Raises
+    ------
+    LogUnreadableError
+        With a sentence: no such file, a kind of act that this version does not know, ...
+    """
+    held = log if isinstance(log, Log) else read_log(log, act_versions()).log
+    attempt = replay_attempt(plan_from(held.entries[0]), held)  # type: ignore[arg-type]
+    if until_s is not None:
+        attempt.run_to(until_s)
+    return attempt
+
+
+def breath(
+    device: str = NONE,
+    flow_lpm: float = 0.0,
+    *,
+    rate_per_min: float = 15.0,
+    tidal_ml: float = 500.0,
+    inspiratory_share: float = 0.42,
+    pause_s: float = 0.0,
+    mouth_share: float = 0.0,
+    fit: float | None = None,
+    valves: int | None = None,
+    setting_pct: int | None = None,
+    fio2_set: float | None = None,
+    altitude_m: float = 0.0,
+    patient: str = "healthy_adult",
+    overrides: Mapping[str, Any] | None = None,
+) -> Breath:
+    """What one settled breath on a device holds, and where each millilitre came from.
+
+    Parameters
+    ----------
+    device : str
+        nasal_cannula, simple_mask, non_rebreathing_mask, ...; none is a bare face.
+    flow_lpm : float
+        As the flowmeter shows it. [L/min]
+    rate_per_min, tidal_ml, inspiratory_share, pause_s, mouth_share : float
+        The breathing pattern, held; see `attempt.Pattern`.
+    fit : float or None
+        0 loose, 0.5 snug, 1 tight. [1]
+    valves : int or None
+        Discs over the side ports of a reservoir mask.
+    setting_pct : int or None
+        Entrainment valve. [%]
+    fio2_set : float or None
+        Share of oxygen that a blending device is set to. [1]
+    altitude_m : float
+        Above the sea, standard atmosphere. [m]
+    patient : str
+        A preset of the catalogue.
+    overrides : mapping or None
+        Numbers of the patient, by the catalogue's names.
+
+    Raises
+    ------
+    ValueError
+        With a sentence that says what was expected.
+    """
+    numbers = patient_numbers(patient, overrides)
+    equipment = _one_device(device, flow_lpm, fit, valves, setting_pct, fio2_set)
+    return settled_breath(
+        patient_from({name: value for name, value in numbers.items() if not isinstance(value, str)}),
+        equipment,
+        Pattern(rate_per_min, tidal_ml, inspiratory_share, pause_s, mouth_share),
+        standard_atmosphere_mmhg(altitude_m),
+    )
+
+
+def breath_warnings(
+    device: str = NONE,
+    flow_lpm: float = 0.0,
+    fit: float | None = None,
+    valves: int | None = None,
+    setting_pct: int | None = None,
+    fio2_set: float | None = None,
+) -> list[str]:
+    """Sentences on what can be done with this device and should not be left so."""
+    return _one_device(device, flow_lpm, fit, valves, setting_pct, fio2_set).warnings()
+
+
+def cylinder(
+    size: str, pressure: float, unit: str, *, flow_lpm: float, reserve: float | None = None
+) -> CylinderAnswer:
+    """What a cylinder holds and how many minutes are left.
+
+    Parameters
+    ----------
+    size : str
+        As the catalogue names it: E, D, UK-D and so on.
+    pressure, reserve : float
+        Gauge pressure now, and the pressure to keep in hand; 200 psi if not said.
+    unit : str
+        psi, bar or kPa, of both.
+    flow_lpm : float
+        [L/min]
+    """
+    if unit not in KPA_PER_UNIT:
+        raise ValueError(f"{unit!r} is no unit of pressure here; write psi, bar or kPa.")
+    reserve_kpa = usual_reserve_kpa() if reserve is None else reserve * KPA_PER_UNIT[unit]
+    return cylinder_duration(size, pressure * KPA_PER_UNIT[unit], flow_lpm, reserve_kpa)
+
+
+def _one_device(
+    device: str,
+    flow_lpm: float,
+    fit: float | None,
+    valves: int | None,
+    setting_pct: int | None,
+    fio2_set: float | None,
+) -> Equipment:
+    """A wall outlet of oxygen, a flowmeter that reaches this device's flows, and the device on."""
+    if device == NONE:
+        return Equipment.bare()
+    kind = device_kinds().get(device)
+    reach_lpm = 15.0 if kind is None else kind.flowmeter_max_lpm
+    said: dict[str, Any] = {"kind": device, "id": device, "connected_to": "flowmeter", "worn": True}
+    for name, value in (
+        ("fit", fit),
+        ("port_discs", valves),
+        ("entrainment_pct", setting_pct),
+        ("oxygen_share_pct", None if fio2_set is None else 100.0 * fio2_set),
+    ):
+        if value is not None:
+            said[name] = value
+    return equipment_from_setup(
+        {
+            "supplies": [
+                {
+                    "id": "outlet",
+                    "kind": "wall_oxygen",
+                    "flowmeter": {"id": "flowmeter", "max_lpm": reach_lpm, "flow_lpm": flow_lpm},
+                }
+            ],
+            "devices": [said],
+            "patient": {"tracheostomy": kind is not None and kind.worn_on == "neck"},
+        }
+    )
+
+
+def _script(case: Case, acts: str | Iterable[ScriptedAct | Mapping[str, Any]] | None) -> tuple[ScriptedAct, ...]:
+    if acts is None:
+        return next(iter(case.paths.values()), ())
+    if isinstance(acts, str):
+        if acts not in case.paths:
+            raise ValueError(
+                f"The case {case.id} has no path {acts!r}; its paths are {', '.join(case.paths) or 'none'}."
+            )
+        return case.paths[acts]
+    said = (act if isinstance(act, ScriptedAct) else scripted_act(act) for act in acts)
+    return tuple(sorted(said, key=lambda act: act.at_ms))
+
+
+def _entry_of(act: ScriptedAct, n: int) -> Entry:
+    return Entry(
+        n=n,
+        t_ms=act.at_ms,
+        kind=act.act,
+        by="script",
+        hands=act.by,
+        manner=act.manner,
+        on=act.on,
+        values=dict(act.values),
+    )

@@ -1,0 +1,58 @@
+"""The demonstration cases stay inside what a clinician would believe, by the model alone.
+
+The ranges in believable.yaml were committed before the model that has to meet them.
+"""
+
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+from ruamel.yaml import YAML
+
+import tidalbay
+
+pytestmark = pytest.mark.usefixtures("model")
+
+RANGES = YAML(typ="safe").load(Path(__file__).with_name("believable.yaml").read_text(encoding="utf-8"))
+ROWS = [(case, row) for case, rows in RANGES.items() for row in rows]
+SEEDS = (0, 1, 2)
+
+
+@cache
+def trace_of(case, path, seed):
+    return tidalbay.simulate(tidalbay.load_case(case), path, seed=seed)
+
+
+def shown(trace, quantity, minute):
+    """A reading at a minute; a rate as it would be counted over the minute before."""
+    i = int(round(60 * minute))
+    column = trace.seconds[quantity]
+    return float(np.mean(column[i - 60 : i]) if quantity == "rate_per_min" else column[i])
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize(
+    ("case", "row"), ROWS, ids=[f"{case} {row['path']} {row['minute']} min {row['of']}" for case, row in ROWS]
+)
+def test_a_clinician_would_believe_it(case, row, seed):
+    value = shown(trace_of(case, row["path"], seed), row["of"], row["minute"])
+
+    assert row["from"] <= value <= row["to"], row["says"]
+
+
+def test_every_demonstration_case_has_ranges_for_both_paths():
+    wanted = {(name, path) for name in tidalbay.demonstrations() for path in ("good", "tempting")}
+
+    assert {(case, row["path"]) for case, row in ROWS} == wanted
+
+
+def test_a_large_shunt_gains_little_from_twice_the_oxygen():
+    # The case teaches it: the step from cannula to reservoir mask buys a few points, not ten.
+    trace = trace_of("rising-shunt", "good", 0)
+
+    gain = shown(trace, "spo2_shown_pct", 20) - shown(trace, "spo2_shown_pct", 13.4)
+    fio2 = trace.seconds["fio2_frac"]
+
+    assert fio2[20 * 60] > 1.6 * fio2[13 * 60]
+    assert 0 <= gain <= 6
