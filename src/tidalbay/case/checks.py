@@ -56,7 +56,7 @@ def _check_order(tree: Tree, case: Mapping[str, Any]) -> None:
             fault = Fault("", f"target_spo2_pct goes from {said(low)} to {said(high)}", "the lower end first")
             tree.say(value_span(tree, ("order", "target_spo2_pct")), fault)
     flow, meters = order.get("flow_lpm"), parts_of(case.get("setup")).meters
-    if is_number(flow) and meters and flow > max(meters.values()):
+    if is_number(flow) and meters and max(meters.values()) < flow <= 100:
         fault = _beyond_scale(flow, max(meters, key=lambda name: meters[name]), max(meters.values()))
         tree.say(value_span(tree, ("order", "flow_lpm")), fault)
 

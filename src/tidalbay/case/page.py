@@ -93,7 +93,7 @@ def _kind(field: Mapping[str, Any], schema: Mapping[str, Any]) -> str:
     if "const" in field:
         return said(field["const"])
     if "enum" in field:
-        return ", ".join(f"`{word}`" for word in field["enum"]) if len(field["enum"]) <= 20 else "a word"
+        return ", ".join(f"`{word}`" for word in field["enum"]) if len(field["enum"]) <= 30 else "a word"
     match field.get("type"):
         case "array":
             inside = field.get("prefixItems")

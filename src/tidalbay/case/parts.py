@@ -31,7 +31,7 @@ class Parts:
     def names(self) -> list[str]:
         """Every name, tubing included."""
         tubes = [f"{device}_tubing" for device in self.devices]
-        return [*self.supplies, *self.meters, *self.devices, *tubes]
+        return list(dict.fromkeys([*self.supplies, *self.meters, *self.devices, *tubes]))
 
     def has(self, name: str) -> bool:
         """Whether an object of that name is there; a second of its kind carries a number."""
@@ -48,39 +48,31 @@ class Parts:
 
     def after(self, act: Mapping[str, Any]) -> None:
         """Take in what an act brings."""
-        on = act.get("on") if isinstance(act.get("on"), str) else None
-        match act.get("act"):
-            case "device_chosen" if act.get("device") in device_kinds():
-                self.devices.setdefault(on or act["device"], act["device"])
+        said = {name: value for name, value in act.items() if isinstance(value, str)}
+        on, max_lpm = said.get("on"), act.get("max_lpm")
+        match said.get("act"):
+            case "device_chosen" if said.get("device") in device_kinds():
+                self.devices.setdefault(on or said["device"], said["device"])
             case "outlet_chosen" if on is None or on not in self.meters:
-                kinds = [kind.id for kind in outlet_kinds().values() if kind.gas == act.get("gas")]
+                kinds = [kind.id for kind in outlet_kinds().values() if kind.gas == said.get("gas")]
                 for name in [on] if on else kinds:
                     self.supplies.setdefault(name, None)
             case "cylinder_chosen":
                 self.supplies.setdefault(on or "cylinder", None)
             case "flowmeter_fitted":
-                self._fitted(act, on, flowmeter_kinds()["wall_float"].value("max_lpm"))
+                outlet = said.get("outlet") if said.get("outlet") in self.supplies else on
+                self._fitted(outlet, on, max_lpm or flowmeter_kinds()["wall_float"].value("max_lpm"))
             case "regulator_fitted":
-                name = act.get("flowmeter")
                 dial = flowmeter_kinds()[regulator_kind().flowmeter].value("max_lpm")
-                self._fitted({**act, "outlet": on}, name if isinstance(name, str) else None, dial)
+                self._fitted(on, said.get("flowmeter"), max_lpm or dial)
 
-    def _fitted(self, act: Mapping[str, Any], name: str | None, usual_lpm: float) -> None:
-        said = act.get("max_lpm")
-        max_lpm = float(said) if is_number(said) else usual_lpm
-        bare = [supply for supply, meter in self.supplies.items() if meter is None]
-        outlet = (
-            act.get("outlet")
-            if act.get("outlet") in self.supplies
-            else name
-            if name in self.supplies
-            else None
-        )
-        onto = [outlet] if isinstance(outlet, str) else bare
-        for supply in onto:
-            meter = name if name and name not in self.supplies else f"{supply}_flowmeter"
-            self.supplies[supply] = meter
-            self.meters.setdefault(meter, max_lpm)
+    def _fitted(self, supply: str | None, name: str | None, max_lpm: object) -> None:
+        """A flowmeter goes onto a supply; where none is meant for certain, onto every bare one."""
+        bare = [each for each, meter in self.supplies.items() if meter is None]
+        for onto in [supply] if supply in self.supplies else bare:
+            meter = name if name and name not in self.supplies else f"{onto}_flowmeter"
+            self.supplies[onto] = meter
+            self.meters.setdefault(meter, float(max_lpm) if is_number(max_lpm) else float("inf"))
 
 
 def parts_of(setup: object) -> Parts:
@@ -94,12 +86,12 @@ def parts_of(setup: object) -> Parts:
         row = {} if named else meter
         parts.supplies[supply_id] = None
         if isinstance(row, dict):
-            name, ends = row.get("id", f"{supply_id}_flowmeter"), row.get("max_lpm", 15.0)
+            name, ends = row.get("id") or f"{supply_id}_flowmeter", row.get("max_lpm", 15.0)
             if isinstance(name, str):
                 parts.supplies[supply_id] = name
                 parts.meters[name] = float(ends) if is_number(ends) else float("inf")
     for _, device in mappings(setup, "devices"):
-        name = device.get("id", device.get("kind"))
+        name = device.get("id") or device.get("kind")
         if isinstance(name, str):
             parts.devices[name] = str(device.get("kind"))
     return parts

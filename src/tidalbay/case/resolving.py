@@ -115,12 +115,9 @@ def _condition(when: Condition) -> dict[str, Any]:
 
 
 def _said(part: BaseModel) -> dict[str, Any]:
-    """Return what was written in a part, and in the parts of it."""
-    return {
-        name: _listed(getattr(part, name))
-        for name in type(part).model_fields
-        if name in part.model_fields_set
-    }
+    """Return what was written in a part, and in the parts of it; what was left empty was not."""
+    written = {name: getattr(part, name) for name in type(part).model_fields if name in part.model_fields_set}
+    return {name: _listed(value) for name, value in written.items() if value is not None}
 
 
 def _listed(value: Any) -> Any:

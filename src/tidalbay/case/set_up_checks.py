@@ -54,7 +54,7 @@ def _names(setup: object) -> list[tuple[Path, str]]:
         if isinstance(supply.get("flowmeter"), dict):
             found.append((("setup", "supplies", i, "flowmeter", "id"), supply["flowmeter"].get("id")))
     for i, device in mappings(setup, "devices"):
-        name = "id" if "id" in device else "kind"
+        name = "id" if device.get("id") is not None else "kind"
         found.append((("setup", "devices", i, name), device.get(name)))
     return [(path, name) for path, name in found if isinstance(name, str)]
 
@@ -121,7 +121,7 @@ def _check_joint(
     if meter in fed:
         fault = Fault("", f"{meter} feeds {fed[meter]} already", "", "a flowmeter takes one tube")
         tree.say(where, fault)
-    fed[meter] = str(device.get("id", device.get("kind")))
+    fed[meter] = str(device.get("id") or device.get("kind"))
 
 
 def _check_device(tree: Tree, path: Path, device: Mapping[str, Any]) -> None:
@@ -130,7 +130,8 @@ def _check_device(tree: Tree, path: Path, device: Mapping[str, Any]) -> None:
         return
     for name, there in _fields_of(kind).items():
         if name in device and device[name] is not None and not there:
-            fault = Fault("", f"a {kind.words} has no {name}", "", "leave it out, or change the kind")
+            a = "an" if kind.words[0] in "aeiou" else "a"
+            fault = Fault("", f"{a} {kind.words} has no {name}", "", "leave it out, or change the kind")
             tree.say(name_span(tree, (*path, name)), fault)
     settings = kind.entrainment_flow_lpm
     pct = device.get("entrainment_pct")
@@ -161,7 +162,7 @@ def _check_worn(tree: Tree, path: Path, device: Mapping[str, Any], worn: list[tu
     kind = device_kinds().get(str(device.get("kind")))
     if kind is None or device.get("worn", True) is not True:
         return
-    name = str(device.get("id", kind.id))
+    name = str(device.get("id") or kind.id)
     taken = next(
         (other for other, place in worn if place in _SAME_FACE.get(kind.worn_on, {kind.worn_on})), None
     )

@@ -9,7 +9,7 @@ from tidalbay.case.schema import fragment
 from tidalbay.case.yaml_tree import Path, Span, Tree
 from tidalbay.catalogue.fault import Fault, choice_fault, did_you_mean, number_fault, said
 
-_MOST_LISTED: Final = 20
+_MOST_LISTED: Final = 30
 _WORDS_FOR_BOOL: Final = {"yes": "true", "on": "true", "no": "false", "off": "false"}
 
 
@@ -107,6 +107,8 @@ def _name(path: Path) -> str:
 
 
 def _text(name: str, value: Any, part: Mapping[str, Any]) -> Fault:
+    if "enum" in part:
+        return _word(name, value, part)
     fault = shown(name, value, "text")
     scalar = value is not None and not isinstance(value, dict | list)
     return Fault(name, fault.what, "text", "put it in quotes") if scalar else fault
@@ -121,8 +123,8 @@ def _long(name: str, value: Any, part: Mapping[str, Any]) -> Fault:
 
 
 def _id(name: str, value: Any, part: Mapping[str, Any]) -> Fault:
-    would_do = re.sub(r"[^a-z0-9_-]+", "_", str(value).strip().lower()).strip("_-").lstrip("0123456789_-")
-    hint = f"{would_do} would do" if would_do and len(would_do) <= 60 else ""
+    would_do = re.sub(r"[^a-z0-9_-]+", "_", str(value).strip().lower()).strip("_-")
+    hint = f"{would_do} would do" if would_do[:1].isalpha() and len(would_do) <= 60 else ""
     return Fault(name, f"{name} is {said(value)}", "small letters, digits, _ and -, a letter first", hint)
 
 

@@ -72,6 +72,10 @@ class _Open:
     path: Path
     name: str | None = None
 
+    def next_path(self) -> Path:
+        """Where the value that comes next will stand."""
+        return (*self.path, len(self.items) if self.name is None else self.name)
+
 
 def tree_from_source(source: Source) -> Tree:
     """Read YAML into a tree; raise `CaseErrors` for text that is not YAML at all."""
@@ -112,10 +116,12 @@ def _take(tree: Tree, stack: list[_Open], event: Any, kind: str) -> None:
     if top is not None and isinstance(top.items, dict) and top.name is None:
         _take_name(tree, top, event, kind)
         return
-    path = () if top is None else (*top.path, top.name if isinstance(top.items, dict) else len(top.items))
+    path = () if top is None else top.next_path()
     _refuse_marks(tree, event, kind)
     value = _value(event, kind)
-    tree.values[path] = _span(event)  # type: ignore[index]  # a mapping's waiting name is text here
+    span = _span(event)
+    is_empty = kind == "ScalarEvent" and event.start_mark.index == event.end_mark.index
+    tree.values[path] = tree.names.get(path, span) if is_empty else span  # nothing stands there to point at
     if top is None:
         tree.value = value
     elif isinstance(top.items, list):
@@ -128,7 +134,7 @@ def _take(tree: Tree, stack: list[_Open], event: Any, kind: str) -> None:
                 "", f"the file is nested deeper than {DEEPEST} levels", "", "a case needs about six"
             )
             raise CaseErrors([*tree.problems, tree.source.problem(*_span(event), fault)])
-        stack.append(_Open(value, path))  # type: ignore[arg-type]
+        stack.append(_Open(value, path))
 
 
 def _take_name(tree: Tree, top: _Open, event: Any, kind: str) -> None:

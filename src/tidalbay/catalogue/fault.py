@@ -71,7 +71,7 @@ def number_fault(name: str, value: object, low: float, high: float, unit: str) -
     """Return what is wrong with a number that goes from `low` to `high`, or None."""
     allowed = f"{said(low)} to {said(high)}{f' {unit}' if unit and unit != '1' else ''}"
     if not isinstance(value, int | float) or isinstance(value, bool):
-        hint = "leave the unit out; the name says it" if _starts_with_number(value) else ""
+        hint = "leave the unit out; the name says it" if unit and _starts_with_number(value) else ""
         return Fault(name, f"{name} is {said(value)}, not a number", allowed, hint)
     if not math.isfinite(value):
         return Fault(name, f"{name} is {said(value)}, not a finite number", allowed)
