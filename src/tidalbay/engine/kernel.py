@@ -28,7 +28,9 @@ from tidalbay.units import BODY_K, BODY_WATER_MMHG, STANDARD_K, STANDARD_MMHG
 # (1 - cos(pi t / TI)) / 2, flow with its peak half way and pi/2 of its mean.
 RISE = tuple(0.5 - 0.5 * cosine_of_half_turn(i / RISING_STEPS) for i in range(RISING_STEPS + 1))
 
-PROBE_AVERAGING_S = 8.0  # a quarter of a minute at most, as monitors do (OXI-03, OXI-04)
+# Assumed, between a four-beat exponential average (an oximeter's manual) and 30 s at most until a sudden
+# change is shown (a monitor's specification).
+PROBE_AVERAGING_S = 8.0
 PROBE_NOISE_FRAC = 0.015  # before averaging; 0.4 % after it (assumed)
 NOT_SHOWN = -1.0
 

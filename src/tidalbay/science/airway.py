@@ -11,7 +11,9 @@ from tidalbay.science.arithmetic import exp
 from tidalbay.science.jit import in_kernel
 
 NOSE_ML_S_CMH2O = 500.0  # assumed: both sides open, about 2 cmH2O s/L
-MOUTH_ML_S_CMH2O = 650.0  # assumed at full opening; 600-700 fits the high-flow pressures of DEV-38
+# Tuned, at full opening: 600-700 fits the windpipe pressure under high flow, mouth shut 2 [1.2-3.3] and open
+# 0.6 [0.3-1] cmH2O (Chanques 2013, Minerva Anestesiol 79:1344-55).
+MOUTH_ML_S_CMH2O = 650.0
 
 
 @in_kernel

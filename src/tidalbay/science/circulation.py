@@ -20,6 +20,11 @@ def stirred(content: float, volume_ml: float, inflow_ml: float, inflow_content: 
     -----
     Implicit in time: what leaves has the new content, so any step is stable and
     volume * change = inflow * (inflow_content - new content) closes to rounding.
+
+    References
+    ----------
+    A stirred tank, one implicit step: Levenspiel O. Chemical Reaction Engineering, 3rd ed., 1999,
+    ch. 11 (from memory).
     """
     return (volume_ml * content + inflow_ml * inflow_content) / (volume_ml + inflow_ml)
 

@@ -95,8 +95,10 @@ def chemical_drive_l_min(
 
     References
     ----------
-    Sum of the two loops: Duffin 2005, J Appl Physiol 99:2255.  Decline: Oxford physiology group,
-    Respir Physiol 299-311 (CTL-13).
+    Sum of the two loops: Duffin 2005, J Appl Physiol 99:2255.  Decline: six subjects of the Oxford
+    physiology group, whose answer to hypoxia peaked after 2 minutes and then fell; the sensitivity
+    had recovered by a third after 5 minutes of normal oxygen (Respir Physiol, pages 299-311, volume
+    and year not seen).
     """
     central = central_l_min_mmhg * max(0.0, brain_pco2_mmhg - threshold_mmhg)
     above = max(0.0, arterial_pco2_mmhg - (threshold_mmhg - PERIPHERAL_THRESHOLD_LEAD_MMHG))
