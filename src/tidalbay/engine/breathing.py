@@ -7,8 +7,18 @@ from tidalbay.science.acid_base import standard_base_excess_mmol_l
 from tidalbay.science.arithmetic import exp
 from tidalbay.science.blood import pressures_from_contents
 from tidalbay.science.chance import BREATH_DEPTH_STREAM, BREATH_RATE_STREAM, normal
-from tidalbay.science.circulation import heart_rate_per_min, vasoconstriction_weight
+from tidalbay.science.circulation import (
+    carboxyhaemoglobin_after,
+    heart_rate_per_min,
+    vasoconstriction_weight,
+)
+from tidalbay.science.effort import fatigue_after, pressure_time_index, trapped_ml
 from tidalbay.science.jit import in_kernel
+from tidalbay.science.mind import (
+    alertness_target_frac,
+    brain_saturation_frac,
+    confusion_target_frac,
+)
 from tidalbay.science.ventilation import (
     chemical_drive_l_min,
     largest_breath_ml,
@@ -26,6 +36,8 @@ DECLINE_LAG_S = 420.0
 DECLINE_FRAC = 0.30
 HEART_LAG_S = 40.0
 VASOCONSTRICTION_LAG_S = 220.0
+ALERTNESS_LAG_S = 90.0  # assumed
+CONFUSION_LAG_S = 240.0  # assumed
 BASE_EXCESS_LAG_S = 600.0  # body buffers hold the patient's standard base excess (assumed)
 REST_VOLUME_LAG_S = 20.0
 CO2_DEAD_SPACE_FRAC = 0.3
@@ -91,7 +103,9 @@ def _rate_and_depth(state: Floats, patient: Patient, seed: int, number: int) -> 
         if tidal_ml <= 0.0:  # rate held, depth follows the demand
             tidal_ml = 1000.0 * state[at.DEMAND_L_MIN] / patient.held_rate_per_min
         return patient.held_rate_per_min, tidal_ml, patient.held_pause_s
-    demand = state[at.DEMAND_L_MIN]
+    # A tired muscle gives less of what is asked, in depth and in rate (assumed shares).
+    fatigue = state[at.FATIGUE_FRAC]
+    demand = state[at.DEMAND_L_MIN] * (1.0 - 0.6 * fatigue)
     if demand < 0.4:
         return 0.0, 0.0, 0.0
     dead_ml = patient.anatomical_dead_space_ml
@@ -100,6 +114,9 @@ def _rate_and_depth(state: Floats, patient: Patient, seed: int, number: int) -> 
         alveolar, dead_ml, patient.elastance_cmh2o_l, patient.resistance_cmh2o_s_l
     )
     spread = patient.breath_variability_frac
+    # Low oxygen is answered faster rather than deeper: up to a third (assumed size).
+    rate *= 1.0 + 0.33 * min(1.0, max(0.0, (0.94 - state[at.SAO2]) / 0.10))
+    rate *= 1.0 - 0.35 * fatigue
     rate *= 1.0 + spread * max(-2.5, min(2.5, normal(seed, BREATH_RATE_STREAM, number, 0)))
     rate = max(60.0 / LONGEST_BREATH_S, min(60.0, rate))
     tidal_ml = 1000.0 * demand / rate
@@ -129,7 +146,7 @@ def finish_breath(state: Floats, patient: Patient, dry_mmhg: float) -> None:
     state[at.PAO2], state[at.PACO2] = po2, pco2
     state[at.SAO2], state[at.PH] = saturation, ph
     _remember_breath(state)
-    _answer(state, patient, dt_s)
+    _answer(state, patient, dt_s, dry_mmhg)
     _tone(state, patient, dry_mmhg, dt_s)
 
 
@@ -156,11 +173,13 @@ def ventilation_asked_for_l_min(state: Floats, patient: Patient) -> float:
         patient.hypoxic_sensitivity_l_min_mmhg,
         state[at.HYPOXIC_DECLINE],
     )
-    return patient.wakeful_drive_l_min + patient.other_drive_l_min + chemical
+    awake = state[at.ALERTNESS_FRAC]
+    asked = awake * (patient.wakeful_drive_l_min + patient.other_drive_l_min)
+    return float(asked + (1.0 - patient.sedation_frac) * (0.5 + 0.5 * awake) * chemical)
 
 
 @in_kernel
-def _answer(state: Floats, patient: Patient, dt_s: float) -> None:
+def _answer(state: Floats, patient: Patient, dt_s: float, dry_mmhg: float) -> None:
     """Receptors, drive, heart and buffers after a breath of length dt_s."""
     state[at.BRAIN_PCO2] = lagged(state[at.BRAIN_PCO2], state[at.PACO2], dt_s, BRAIN_LAG_S)
     state[at.CAROTID_PO2] = lagged(state[at.CAROTID_PO2], state[at.PAO2], dt_s, CAROTID_LAG_S)
@@ -175,15 +194,76 @@ def _answer(state: Floats, patient: Patient, dt_s: float) -> None:
         patient.temperature_degc,
         patient.pain,
     )
+    wanted += patient.heart_drive_per_min
     state[at.HEART_RATE_PER_MIN] = lagged(state[at.HEART_RATE_PER_MIN], wanted, dt_s, HEART_LAG_S)
     quicker = state[at.HEART_RATE_PER_MIN] / patient.resting_heart_rate_per_min - 1.0
     state[at.CARDIAC_OUTPUT_ML_S] = (
         patient.cardiac_output_l_min * (1000.0 / 60.0) * max(0.5, 1.0 + 0.3 * quicker)
     )
+    _tire_and_cloud(state, patient, dt_s)
+    _wash_out_carbon_monoxide(state, patient, dt_s, dry_mmhg)
     drift = patient.base_excess_mmol_l - standard_base_excess_mmol_l(state[at.PACO2], state[at.PH])
     state[at.BLOOD_BASE_EXCESS] += drift * (1.0 - exp(-dt_s / BASE_EXCESS_LAG_S))
     state[at.SHUNT_FRAC] = patient.shunt_frac
     state[at.FRC_ML] = lagged(state[at.FRC_ML], patient.frc_ml, dt_s, REST_VOLUME_LAG_S)
+
+
+@in_kernel
+def _tire_and_cloud(state: Floats, patient: Patient, dt_s: float) -> None:
+    """What a breath cost the muscles, and where the mind drifts."""
+    index = 0.0
+    if state[at.TIDAL_ML] > 0.0:
+        trapped = trapped_ml(
+            state[at.TIDAL_ML], state[at.EMPTYING_S], max(0.05, patient.expiratory_time_constant_s)
+        )
+        index = pressure_time_index(
+            state[at.TIDAL_ML],
+            state[at.INSPIRATORY_S],
+            state[at.INSPIRATORY_S] + state[at.EXPIRATORY_S],
+            patient.elastance_cmh2o_l,
+            patient.resistance_cmh2o_s_l,
+            0.001 * trapped * patient.elastance_cmh2o_l,
+            patient.muscle_strength_cmh2o,
+        )
+    state[at.EFFORT_INDEX] = index
+    state[at.FATIGUE_FRAC] = fatigue_after(state[at.FATIGUE_FRAC], index, dt_s)
+    excess = state[at.PACO2] - patient.paco2_habitual_mmhg
+    brain = brain_saturation_frac(state[at.SAO2], state[at.COHB_FRAC])
+    alert = alertness_target_frac(excess, brain, patient.sedation_frac, state[at.FATIGUE_FRAC])
+    confused = confusion_target_frac(excess, brain, state[at.FATIGUE_FRAC], patient.age_years)
+    state[at.ALERTNESS_FRAC] = lagged(state[at.ALERTNESS_FRAC], alert, dt_s, ALERTNESS_LAG_S)
+    state[at.CONFUSION_FRAC] = lagged(state[at.CONFUSION_FRAC], confused, dt_s, CONFUSION_LAG_S)
+
+
+@in_kernel
+def _wash_out_carbon_monoxide(state: Floats, patient: Patient, dt_s: float, dry_mmhg: float) -> None:
+    alveolar_l_min = 0.7 * state[at.RATE_PER_MIN] * 0.001 * state[at.TIDAL_ML]
+    capillary_po2 = max(20.0, 0.9 * state[at.END_TIDAL_O2] * dry_mmhg)
+    carriers = 1.0 - state[at.COHB_FRAC] - patient.methaemoglobin_frac
+    state[at.COHB_FRAC] = carboxyhaemoglobin_after(
+        state[at.COHB_FRAC],
+        max(0.05, state[at.SAO2] * carriers),
+        capillary_po2,
+        alveolar_l_min,
+        0.0,
+        patient.haemoglobin_g_dl,
+        patient.blood_ml,
+        dry_mmhg,
+        dt_s,
+    )
+
+
+@in_kernel
+def blood_pressure_mmhg(state: Floats, patient: Patient) -> tuple[float, float]:
+    """Systolic and diastolic pressure: up with distress and carbon dioxide, down when oxygen fails."""
+    excess = max(-10.0, min(40.0, state[at.PACO2] - patient.paco2_habitual_mmhg))
+    lack = 100.0 * max(0.0, 0.90 - state[at.SAO2])
+    failing = 100.0 * max(0.0, 0.65 - state[at.SAO2])
+    change = 0.4 * excess + 0.8 * min(25.0, lack) - 2.5 * failing
+    return (
+        max(40.0, patient.systolic_mmhg + change),
+        max(20.0, patient.diastolic_mmhg + 0.5 * change),
+    )
 
 
 @in_kernel

@@ -9,12 +9,19 @@ import tidalbay.engine.layout as at
 from tidalbay.engine.airway import change_mask, label_stores, move_gas, set_gas
 from tidalbay.engine.breathing import (
     RISING_STEPS,
+    blood_pressure_mmhg,
     finish_breath,
     plan_breath,
     remember_second,
 )
 from tidalbay.engine.layout import Floats
-from tidalbay.engine.lungs import exchange, mix_leaving, move_units, windpipe_volume_ml
+from tidalbay.engine.lungs import (
+    exchange,
+    mix_leaving,
+    move_units,
+    share_out_air,
+    windpipe_volume_ml,
+)
 from tidalbay.engine.patient import Patient
 from tidalbay.science.arithmetic import cosine_of_half_turn
 from tidalbay.science.chance import OXIMETER_STREAM, normal
@@ -76,6 +83,7 @@ def advance(
         if state[at.SUBINTERVAL] >= state[at.SUBINTERVALS]:
             plan_breath(state, patient, seed)
             label_stores(state)
+            share_out_air(state, patient)
         step(state, patient, controls, dry_mmhg, stpd_per_btps)
         if state[at.SUBINTERVAL] >= state[at.SUBINTERVALS]:
             finish_breath(state, patient, dry_mmhg)
@@ -85,7 +93,7 @@ def advance(
         if state[at.TIME_S] >= state[at.NEXT_SECOND]:
             remember_second(state)
             read_probe(state, patient, controls, seed)
-            write_second(state, seconds[n_seconds], dry_mmhg)
+            write_second(state, patient, seconds[n_seconds], dry_mmhg)
             n_seconds += 1
             state[at.NEXT_SECOND] += 1.0
     return n_seconds, n_breaths
@@ -173,7 +181,7 @@ def write_breath(state: Floats, row: Floats, dry_mmhg: float) -> None:
 
 
 @in_kernel
-def write_second(state: Floats, row: Floats, dry_mmhg: float) -> None:
+def write_second(state: Floats, patient: Patient, row: Floats, dry_mmhg: float) -> None:
     """One row of SECOND_COLUMNS."""
     row[0] = state[at.NEXT_SECOND]
     row[1] = state[at.SHOWN_PCT]
@@ -191,3 +199,9 @@ def write_second(state: Floats, row: Floats, dry_mmhg: float) -> None:
     row[13] = state[at.BAG_ML]
     row[14] = state[at.CHEST_ML]
     row[15] = state[at.SHUNT_FRAC]
+    row[16] = state[at.COHB_FRAC]
+    row[17] = state[at.EFFORT_INDEX]
+    row[18] = state[at.FATIGUE_FRAC]
+    row[19] = state[at.ALERTNESS_FRAC]
+    row[20] = state[at.CONFUSION_FRAC]
+    row[21], row[22] = blood_pressure_mmhg(state, patient)

@@ -78,6 +78,10 @@ Floats: TypeAlias = NDArray[np.float64]
     HYPOXIC_DECLINE,
     DEMAND_L_MIN,
     HEART_RATE_PER_MIN,
+    EFFORT_INDEX,
+    FATIGUE_FRAC,
+    ALERTNESS_FRAC,
+    CONFUSION_FRAC,
     # oximeter
     PROBE_AVERAGE,
     SHOWN_PCT,
@@ -88,7 +92,7 @@ Floats: TypeAlias = NDArray[np.float64]
     USED_O2_ML,  # by tissue, mL STPD
     MADE_CO2_ML,
     N_SCALARS,
-) = range(68)
+) = range(72)
 
 # --- gas compositions -----------------------------------------------------------------------
 # Fractions of dry gas, then labels of origin; nitrogen and own expired gas are what is left.
@@ -99,14 +103,17 @@ N_PARCELS = 64  # of the windpipe's line
 PARCEL_SIZE = 1 + N_GASES  # volume, composition
 
 # --- lung units -----------------------------------------------------------------------------
-N_PERFUSED = 5
-N_UNITS = 6  # the last one breathes and has no blood: alveolar dead space
+LOBE = 5  # the lobe that a plug can shut; size 0 where the patient has none to lose
+N_PERFUSED = 6
+N_UNITS = 7  # the last one breathes and has no blood: alveolar dead space
+DEAD = 6
 (
     UNIT_O2_ML,
     UNIT_CO2_ML,
     UNIT_N2_ML,
     UNIT_FLOW_SHARE,  # of pulmonary flow that is not shunt, before vasoconstriction
-    UNIT_AIR_SHARE,  # of the tidal volume
+    UNIT_AIR_SHARE,  # of the tidal volume, when every way is open
+    UNIT_AIR_NOW,  # of the tidal volume in this breath
     UNIT_REST_SHARE,  # of the resting volume
     UNIT_TONE,  # vasoconstriction weight, 0 to 1
     UNIT_PERFUSION_SHARE,  # of unshunted flow now, after vasoconstriction
@@ -120,7 +127,7 @@ N_UNITS = 6  # the last one breathes and has no blood: alveolar dead space
     CO2_BY_PO2,
     CO2_BY_PCO2,
     N_UNIT_FIELDS,
-) = range(17)
+) = range(18)
 
 N_HISTORY = 128  # seconds of arterial saturation that the probe can look back on
 
@@ -163,6 +170,13 @@ SECOND_COLUMNS = (
     "bag_ml",
     "chest_ml",
     "shunt_frac",
+    "cohb_frac",
+    "effort_index_frac",
+    "fatigue_frac",
+    "alertness_frac",
+    "confusion_frac",
+    "systolic_mmhg",
+    "diastolic_mmhg",
 )
 BREATH_COLUMNS = (
     "start_s",

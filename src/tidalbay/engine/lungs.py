@@ -71,13 +71,33 @@ def unit_volume_ml(state: Floats, unit: int) -> float:
 
 
 @in_kernel
+def target_volume_ml(state: Floats, unit: int, frc_ml: float, chest_ml: float) -> float:
+    """What a unit holds once it has followed the chest; a shut one keeps what it has. [mL BTPS]"""
+    if state[unit + at.UNIT_AIR_NOW] <= 0.0:
+        return unit_volume_ml(state, unit)
+    return float(state[unit + at.UNIT_REST_SHARE] * frc_ml + state[unit + at.UNIT_AIR_NOW] * chest_ml)
+
+
+@in_kernel
+def share_out_air(state: Floats, patient: Patient) -> None:
+    """Who takes part in the next breath: all units, or all but a plugged lobe."""
+    lobe = at.UNITS + at.LOBE * at.N_UNIT_FIELDS
+    shut = patient.lobe_plugged > 0.5
+    others = 1.0 - state[lobe + at.UNIT_AIR_SHARE] if shut else 1.0
+    for k in range(at.N_UNITS):
+        unit = at.UNITS + k * at.N_UNIT_FIELDS
+        state[unit + at.UNIT_AIR_NOW] = state[unit + at.UNIT_AIR_SHARE] / others
+    if shut:
+        state[lobe + at.UNIT_AIR_NOW] = 0.0
+
+
+@in_kernel
 def windpipe_volume_ml(state: Floats, frc_ml: float, chest_ml: float) -> float:
     """Volume that must pass the windpipe for the units to fit the chest; inward positive. [mL]"""
     wanted = 0.0
     for k in range(at.N_UNITS):
         unit = at.UNITS + k * at.N_UNIT_FIELDS
-        target = state[unit + at.UNIT_REST_SHARE] * frc_ml + state[unit + at.UNIT_AIR_SHARE] * chest_ml
-        wanted += target - unit_volume_ml(state, unit)
+        wanted += target_volume_ml(state, unit, frc_ml, chest_ml) - unit_volume_ml(state, unit)
     return wanted
 
 
@@ -90,9 +110,7 @@ def mix_leaving(state: Floats, frc_ml: float, chest_ml: float) -> float:
     for k in range(at.N_UNITS):
         unit = at.UNITS + k * at.N_UNIT_FIELDS
         volume = unit_volume_ml(state, unit)
-        out_ml = (
-            volume - state[unit + at.UNIT_REST_SHARE] * frc_ml - state[unit + at.UNIT_AIR_SHARE] * chest_ml
-        )
+        out_ml = volume - target_volume_ml(state, unit, frc_ml, chest_ml)
         if out_ml > 0.0 and volume > 0.0:
             leaving_ml += out_ml
             state[at.LUNG + at.O2] += out_ml * state[unit + at.UNIT_O2_ML] / volume
@@ -128,9 +146,7 @@ def move_units(
     for k in range(at.N_UNITS):
         unit = at.UNITS + k * at.N_UNIT_FIELDS
         volume = unit_volume_ml(state, unit)
-        taken_ml = (
-            state[unit + at.UNIT_REST_SHARE] * frc_ml + state[unit + at.UNIT_AIR_SHARE] * chest_ml - volume
-        )
+        taken_ml = target_volume_ml(state, unit, frc_ml, chest_ml) - volume
         if taken_ml > 0.0:
             state[unit + at.UNIT_O2_ML] += taken_ml * o2
             state[unit + at.UNIT_CO2_ML] += taken_ml * co2
@@ -152,6 +168,8 @@ def exchange(state: Floats, patient: Patient, dry_mmhg: float, stpd_per_btps: fl
     mixed_o2, mixed_co2, nitrogen = shunt * venous_o2, shunt * venous_co2, 0.0
     for k in range(at.N_PERFUSED):
         unit = at.UNITS + k * at.N_UNIT_FIELDS
+        if state[unit + at.UNIT_FLOW_SHARE] <= 0.0:
+            continue
         share = (1.0 - shunt) * state[unit + at.UNIT_PERFUSION_SHARE]
         blood_ml = flow_ml * share / stpd_per_btps  # so that contents exchange in mL BTPS
         volume = max(SMALLEST_UNIT_ML, unit_volume_ml(state, unit))

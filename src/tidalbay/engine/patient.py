@@ -25,7 +25,7 @@ class Patient(NamedTuple):
     wakeful_drive_l_min: float = 1.0
     other_drive_l_min: float = 0.0
     co2_threshold_mmhg: float = 36.0  # solved when the patient is settled, not chosen
-    rate_bias: float = 1.0
+    rate_bias: float = 0.85
     elastance_cmh2o_l: float = 10.0
     resistance_cmh2o_s_l: float = 3.0
     expiratory_time_constant_s: float = 0.35
@@ -38,6 +38,15 @@ class Patient(NamedTuple):
     upper_airway_ml: float = 65.0  # nose and throat: extrathoracic 72 +/- 32 mL (Nunn 1959)
     breath_variability_frac: float = 0.08
     pain: float = 0.0
+    age_years: float = 40.0
+    systolic_mmhg: float = 124.0
+    diastolic_mmhg: float = 78.0
+    sedation_frac: float = 0.0  # opioid or other: 0 none, 1 no response
+    muscle_strength_cmh2o: float = 90.0  # greatest inspiratory pressure
+    heart_drive_per_min: float = 0.0  # beats that a medicine adds
+    lobe_frac: float = 0.0  # share of the lung behind one bronchus that a plug can shut
+    lobe_plugged: float = 0.0
+    blood_ml: float = 5000.0
     weight_kg: float = 70.0
     # Breathing imposed from outside: a bench, a held pattern, apnoea.  0 means the patient's own.
     held_rate_per_min: float = 0.0

@@ -79,7 +79,10 @@ class Run:
         """The newest row of seconds by name; empty before the first."""
         for rows in reversed(self.seconds):
             if len(rows):
-                return dict(zip(at.SECOND_COLUMNS, map(float, rows[-1]), strict=True))
+                newest = dict(zip(at.SECOND_COLUMNS, map(float, rows[-1]), strict=True))
+                if newest["spo2_shown_pct"] < 0.0:  # the probe is off: nothing is shown
+                    newest["spo2_shown_pct"] = math.nan
+                return newest
         return {}
 
     def copy(self) -> "Run":
@@ -200,6 +203,7 @@ def first_state(patient: Patient, controls: Controls) -> Floats:
     state[at.FRC_ML] = patient.frc_ml
     state[at.SHUNT_FRAC] = patient.shunt_frac
     state[at.HEART_RATE_PER_MIN] = patient.resting_heart_rate_per_min
+    state[at.ALERTNESS_FRAC] = 1.0 - patient.sedation_frac
     dead_l = 0.001 * patient.anatomical_dead_space_ml
     state[at.DEMAND_L_MIN] = 0.863 * patient.co2_output_ml_min / pco2 + 15.0 * dead_l
     return state
@@ -209,19 +213,22 @@ def _fill_units(state: Floats, patient: Patient, alveolar: float, pco2: float, d
     units = state[at.UNITS : at.HISTORY].reshape(at.N_UNITS, at.N_UNIT_FIELDS)
     ratios = [exp(patient.vq_log_sd * node) for node in NODES_SD]
     aired = sum(w * r for w, r in zip(WEIGHTS, ratios, strict=True))
+    lobe, living = patient.lobe_frac, 1.0 - patient.dead_ventilation_frac
     for k in range(at.N_UNITS):
-        if k < at.N_PERFUSED:
-            units[k, at.UNIT_FLOW_SHARE] = WEIGHTS[k]
-            units[k, at.UNIT_AIR_SHARE] = (
-                (1.0 - patient.dead_ventilation_frac) * WEIGHTS[k] * ratios[k] / aired
-            )
+        if k < at.LOBE:
+            units[k, at.UNIT_FLOW_SHARE] = (1.0 - lobe) * WEIGHTS[k]
+            units[k, at.UNIT_AIR_SHARE] = (1.0 - lobe) * living * WEIGHTS[k] * ratios[k] / aired
+        elif k == at.LOBE:  # air and blood fit each other in it
+            units[k, at.UNIT_FLOW_SHARE] = lobe
+            units[k, at.UNIT_AIR_SHARE] = lobe * living
         else:
             units[k, at.UNIT_AIR_SHARE] = patient.dead_ventilation_frac
+        units[k, at.UNIT_AIR_NOW] = units[k, at.UNIT_AIR_SHARE]
         # A unit's size lies between its share of air and its share of blood (assumed).
         units[k, at.UNIT_REST_SHARE] = 0.5 * (
             units[k, at.UNIT_AIR_SHARE]
             + units[k, at.UNIT_FLOW_SHARE] * (1.0 - patient.dead_ventilation_frac)
-            + (patient.dead_ventilation_frac if k == at.N_PERFUSED else 0.0)
+            + (patient.dead_ventilation_frac if k == at.DEAD else 0.0)
         )
         units[k, at.UNIT_TONE] = 1.0
         units[k, at.UNIT_PERFUSION_SHARE] = units[k, at.UNIT_FLOW_SHARE]
