@@ -1,0 +1,280 @@
+"""One settled breath as a page: inspired oxygen with its band, and where each millilitre came from."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final
+
+from tidalbay.catalogue.devices import device_kinds
+from tidalbay.catalogue.patients import presets
+from tidalbay.cli import asked
+from tidalbay.cli.paper import CAUTION, called_as, labelled, result, result_json, talk, width, wrapped
+from tidalbay.cli.preparing import begin_fetching, wait_for
+from tidalbay.cli.refusals import CalledWrongly
+
+if TYPE_CHECKING:
+    from tidalbay.attempt import Breath
+
+NONE: Final = "none"
+OF_DEVICE: Final = ("device", "flow_lpm", "fit", "valves", "setting_pct", "fio2_set")
+
+# What people breathe, rather than what the model can compute.
+RATES: Final = (3.0, 70.0)
+TIDAL_ML: Final = (100.0, 2500.0)
+SHARES: Final = (0.1, 0.8)
+LONGEST_PAUSE_SHARE: Final = 0.6  # of the whole breath; what is left must hold a breath in and out
+
+# Each source of gas: its words, and a texture of its own. Supplied gas has dots, air strokes, own gas rings.
+SOURCES: Final[Mapping[str, tuple[str, str]]] = {
+    "supplied": ("supply, as it flowed", ":"),
+    "nose_and_throat": ("waiting in nose, throat", ":"),
+    "mask": ("waiting in the mask", ":"),
+    "bag": ("from the bag", ":"),
+    "room": ("room air", "/"),
+    "expired": ("own breath, again", "o"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A device, a flow and a pattern, checked; `arguments` are those of `tidalbay.breath`."""
+
+    arguments: Mapping[str, Any]
+
+    @property
+    def device(self) -> str:
+        """The device's id."""
+        return str(self.arguments["device"])
+
+
+def question(said: Mapping[str, str | None]) -> Question:
+    """Read the options of `breath`, or refuse the first that cannot be.
+
+    Parameters
+    ----------
+    said : mapping of str to str or None
+        Each option without its dashes, as it was typed.
+    """
+    device = said["device"]
+    if device is None:
+        raise CalledWrongly(f"breath needs --device. Allowed: {', '.join(device_names())}.")
+    device = asked.word("device", device, device_names())
+    arguments: dict[str, Any] = {"device": device, "flow_lpm": _flow(device, said["flow"])}
+    for name, argument, low, high, unit in _NUMBERS:
+        text = said[name]
+        if text is not None:
+            arguments[argument] = asked.number(name, text, low, high, unit)
+    arguments |= _about_device(device, said)
+    if said["patient"] is not None:
+        arguments["patient"] = asked.word("patient", said["patient"], presets())
+    _check_pause(arguments)
+    return Question(arguments)
+
+
+_NUMBERS: Final = (
+    ("rate", "rate_per_min", *RATES, "breaths a minute"),
+    ("tidal", "tidal_ml", *TIDAL_ML, "mL"),
+    ("inspiratory-share", "inspiratory_share", *SHARES, "of the breath"),
+    ("pause", "pause_s", 0.0, 10.0, "s"),
+    ("mouth", "mouth_share", 0.0, 1.0, ""),
+    ("altitude", "altitude_m", -500.0, 6000.0, "m"),
+)
+
+
+def device_names() -> list[str]:
+    """Return every device, and none."""
+    return [*device_kinds(), NONE]
+
+
+def _flow(device: str, text: str | None) -> float:
+    if device == NONE:
+        if text is not None and asked.number("flow", text, 0, 100, "L/min") > 0:
+            raise CalledWrongly("A flow needs a device. With the device none, leave --flow out.")
+        return 0.0
+    if text is None:
+        raise CalledWrongly("breath needs --flow, in L/min; 0 is a device without gas.")
+    most = device_kinds()[device].flowmeter_max_lpm
+    if asked.is_above(text, most):
+        raise CalledWrongly(
+            f"--flow is {float(text):g} L/min, and the flowmeter of {_article(device_kinds()[device].words)} "
+            f"ends at {most:g}. Allowed: 0 to {most:g} L/min."
+        )
+    return asked.number("flow", text, 0, most, "L/min")
+
+
+def _about_device(device: str, said: Mapping[str, str | None]) -> dict[str, Any]:
+    """Read what only some devices have, and refuse it of the others."""
+    kind = device_kinds().get(device)
+    words = kind.words if kind else "bare face"
+    found: dict[str, Any] = {}
+    if said["fit"] is not None:
+        _refuse_unless(kind is not None and kind.is_mask, "fit", words, "no edge")
+        found["fit"] = asked.number("fit", said["fit"], 0, 1, "(0 loose, 0.5 snug, 1 tight)")
+    if said["valves"] is not None:
+        most = int(kind.value("port_discs")) if kind else 0
+        _refuse_unless(most > 0, "valves", words, "no valves over its ports")
+        found["valves"] = asked.whole("valves", said["valves"], 0, most, "")
+    if said["setting"] is not None:
+        settings = kind.entrainment_flow_lpm if kind else {}
+        _refuse_unless(bool(settings), "setting", words, "no entrainment valve")
+        pct = asked.number("setting", said["setting"].removesuffix("%"), 0, 100, "%")
+        if pct not in settings:
+            listed = ", ".join(str(setting) for setting in settings)
+            raise CalledWrongly(f"--setting is {pct:g}, and there is no such valve. Allowed: {listed} %.")
+        found["setting_pct"] = int(pct)
+    if said["fio2"] is not None:
+        _refuse_unless(kind is not None and kind.blends_oxygen, "fio2", words, "no blender")
+        if asked.is_above(said["fio2"], 20.0):
+            raise CalledWrongly(f"--fio2 is {said['fio2']}. It is a share, so write 0.4 for 40 %.")
+        found["fio2_set"] = asked.number("fio2", said["fio2"], 0.21, 1, "")
+    return found
+
+
+def _refuse_unless(has: bool, option: str, words: str, lacks: str) -> None:
+    if not has:
+        raise CalledWrongly(
+            f"{_article(words)[:1].upper()}{_article(words)[1:]} has {lacks}; leave --{option} out."
+        )
+
+
+def _check_pause(arguments: Mapping[str, Any]) -> None:
+    pause_s = arguments.get("pause_s", 0.0)
+    whole_s = 60.0 / arguments.get("rate_per_min", 15.0)
+    most_s = LONGEST_PAUSE_SHARE * whole_s
+    if pause_s > most_s:
+        raise CalledWrongly(
+            f"--pause is {pause_s:g} s of a breath that takes {whole_s:.3g} s and leaves no time to breathe. "
+            f"Allowed at this rate: 0 to {most_s:.2g} s."
+        )
+
+
+def tell(asked_for: Question, as_json: bool) -> None:
+    """Work one breath out and put it on standard output; warnings go to standard error."""
+    from tidalbay.ask import breath, breath_warnings
+    from tidalbay.engine import is_kept
+
+    of_device = {name: value for name, value in asked_for.arguments.items() if name in OF_DEVICE}
+    try:
+        warnings = breath_warnings(**of_device)
+        if not is_kept():
+            talk(f"Working it out with the plain model, some seconds. {called_as()} prepare makes it quick.")
+        wait_for(begin_fetching())
+        answer = breath(**asked_for.arguments)
+    except ValueError as error:
+        raise CalledWrongly(str(error)) from None
+    for warning in warnings:
+        talk(warning)
+    if as_json:
+        beside = {"asked": dict(asked_for.arguments), "warnings": warnings, "caution": CAUTION}
+        result_json({**answer.as_plain(), **beside}, indent=2)
+    else:
+        result(breath_page(answer, asked_for, CAUTION, width()))
+
+
+# --- the page -------------------------------------------------------------------------------------
+
+
+def breath_page(breath: "Breath", asked_for: Question, caution: str, wide: int) -> str:
+    """Return the page of one settled breath."""
+    said = asked_for.arguments
+    lines = [*_heading(said, breath), ""]
+    lines += labelled("Oxygen", _oxygen(breath), wide, 11)
+    lines += labelled("Throat", _throat(breath), wide, 11)
+    lines += ["", f"Where the {breath.inspired_ml:.0f} mL came from", ""]
+    lines += ledger_bars(breath.ledger_ml, wide)
+    lines += ["", wrapped(explanation(breath, said), wide), "", *labelled("Caution", caution, wide, 11)]
+    return "\n".join(lines)
+
+
+def _heading(said: Mapping[str, Any], breath: "Breath") -> list[str]:
+    device = said["device"]
+    kind = device_kinds().get(device)
+    first = "One settled breath with nothing on the face"
+    if kind:
+        setting = f", valve for {said['setting_pct']} %" if "setting_pct" in said else ""
+        setting += f", {100 * said['fio2_set']:.0f} % oxygen set" if "fio2_set" in said else ""
+        first = f"One settled breath through {_article(kind.words)} at {said['flow_lpm']:g} L/min{setting}"
+    rate, tidal = said.get("rate_per_min", 15.0), said.get("tidal_ml", 500.0)
+    mouth = said.get("mouth_share", 0.0)
+    how = "mouth shut" if mouth == 0 else f"mouth {100 * mouth:.0f} % open"
+    where = f", {said['altitude_m']:g} m above the sea" if said.get("altitude_m") else ""
+    preset = presets()[said.get("patient", "healthy_adult")].words
+    return [
+        first,
+        f"{preset[:1].upper()}{preset[1:]}; {rate:g} breaths a minute of {tidal:g} mL, {how}{where}",
+    ]
+
+
+def _oxygen(breath: "Breath") -> str:
+    return (
+        f"{100 * breath.fio2_frac:.0f} % of the breath in; {100 * breath.fio2_low_frac:.0f} to "
+        f"{100 * breath.fio2_high_frac:.0f} % when the same person breathes slower or faster, shallower or "
+        f"deeper. Counted at the windpipe, own breath included: room air gives "
+        f"{100 * breath.fio2_if_room_air_frac:.0f} %."
+    )
+
+
+def _throat(breath: "Breath") -> str:
+    return (
+        f"A sampling tube behind the nose would read {100 * breath.throat_mean_o2_frac:.0f} % on average "
+        f"while breathing in, {100 * breath.throat_peak_o2_frac:.0f} % at the most. Many studies measured "
+        "that, so their figures differ from the first one."
+    )
+
+
+def ledger_bars(ledger_ml: Mapping[str, float], wide: int) -> list[str]:
+    """Draw where a breath came from: each bar begins where the one above it ends, and the numbers add up."""
+    amounts = whole_ml(list(ledger_ml.values()))
+    total = sum(amounts)
+    room = min(wide, 78) - 25 - 9
+    lines, reached = [], 0
+    for (source, _), ml in zip(ledger_ml.items(), amounts, strict=True):
+        if ml == 0:
+            continue
+        words, texture = SOURCES[source]
+        start, end = round(room * reached / total), round(room * (reached + ml) / total)
+        bar = " " * start + texture * max(1, end - start)
+        lines.append(f"{words:<25}{bar:<{room}}{ml:>6} mL")
+        reached += ml
+    return [*lines, f"{'together':<25}{'':<{room}}{total:>6} mL"]
+
+
+def whole_ml(amounts_ml: Sequence[float]) -> list[int]:
+    """Round amounts to whole millilitres so that they add up to the rounded whole."""
+    down = [int(ml) for ml in amounts_ml]
+    missing = round(sum(amounts_ml)) - sum(down)
+    by_rest = sorted(range(len(down)), key=lambda i: down[i] - amounts_ml[i])
+    for i in by_rest[: max(0, missing)]:
+        down[i] += 1
+    return down
+
+
+def explanation(breath: "Breath", said: Mapping[str, Any]) -> str:
+    """Say in a sentence or two why the breath holds what it holds."""
+    peak, flow = breath.peak_inspiratory_flow_lpm, said["flow_lpm"]
+    ledger = breath.ledger_ml
+    if said["device"] == NONE:
+        return (
+            f"Nothing is added: the breath is room air, and {ledger['expired']:.0f} mL of the breath before, "
+            "which still stood in nose and throat."
+        )
+    if flow == 0:
+        return "No gas flows: the device only adds room in which the last breath waits to be breathed again."
+    sentences = [f"The breath in is drawn at up to {peak:.0f} L/min, and {flow:g} L/min of gas is supplied"]
+    if ledger["room"] < 0.02 * breath.inspired_ml:
+        sentences[0] += ", which leaves almost no place for room air."
+    else:
+        sentences[0] += f", so {ledger['room']:.0f} of {breath.inspired_ml:.0f} mL are drawn from the room."
+    waited = ledger["nose_and_throat"] + ledger["mask"] + ledger["bag"]
+    if waited >= 1.0:
+        sentences.append(f"{waited:.0f} mL of supplied gas had gathered before the breath began.")
+    if breath.bag_min_ml is not None:
+        sentences.append(
+            "The bag is sucked flat."
+            if breath.bag_min_ml < 10
+            else f"The bag keeps at least {breath.bag_min_ml:.0f} mL."
+        )
+    return " ".join(sentences)
+
+
+def _article(words: str) -> str:
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"

@@ -1,0 +1,60 @@
+"""The command that reads case files and says everything that is wrong with them."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from tidalbay.cli.paper import result, result_json
+
+if TYPE_CHECKING:
+    from tidalbay.case import CaseProblem
+
+
+def check(names: Sequence[str], as_json: bool) -> int:
+    """Check files, put what is wrong on standard output, and return the exit code.
+
+    Parameters
+    ----------
+    names : sequence of str
+        Files, or ids of demonstration cases.
+    """
+    found = {name: problems_of(name) for name in names}
+    if as_json:
+        result_json(
+            {
+                "checked": list(found),
+                "problems": [problem.as_json() for problems in found.values() for problem in problems],
+            },
+            indent=2,
+        )
+    else:
+        result(page(found))
+    return 1 if any(found.values()) else 0
+
+
+def problems_of(name: str) -> "tuple[CaseProblem, ...]":
+    """Return everything that is wrong with one file; nothing if it is a case."""
+    from tidalbay.ask import load_case
+    from tidalbay.case import CaseErrors
+
+    try:
+        load_case(name)
+    except CaseErrors as errors:
+        return errors.problems
+    return ()
+
+
+def page(found: "dict[str, tuple[CaseProblem, ...]]") -> str:
+    """Return every error of every file, ending with a count."""
+    parts = [str(problem) for problems in found.values() for problem in problems]
+    errors = len(parts)
+    wrong = sum(1 for problems in found.values() if problems)
+    parts += ["\n".join(f"{name}  nothing is wrong" for name, problems in found.items() if not problems)]
+    if len(found) == 1:
+        parts.append(_count(errors) + ("." if errors else "; it can be played."))
+    else:
+        parts.append(f"{_count(errors)} in {wrong} of {len(found)} files.")
+    return "\n\n".join(part for part in parts if part)
+
+
+def _count(errors: int) -> str:
+    return "1 error" if errors == 1 else f"{errors or 'no'} errors".capitalize()
