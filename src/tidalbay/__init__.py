@@ -3,8 +3,8 @@
 For teaching and assessment with simulated patients only; not for the care of any person.  The
 order, local policy, the device's own instructions and licensed practice come first.
 
-Public names: `load_case`, `demonstrations`, `simulate`, `play`, `replay`, `breath`, `breath_warnings`,
-`cylinder`; see docs/python.md.
+Public names: `load_case`, `demonstrations`, `simulate`, `play`, `replay`, `course`, `breath`,
+`breath_warnings`, `cylinder`; see docs/python.md.
 """
 
 from importlib import import_module
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from tidalbay.ask import (
         breath,
         breath_warnings,
+        course,
         cylinder,
         demonstrations,
         load_case,
@@ -26,6 +27,7 @@ __version__ = "0.1.0"
 __all__ = [
     "breath",
     "breath_warnings",
+    "course",
     "cylinder",
     "demonstrations",
     "load_case",

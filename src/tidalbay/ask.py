@@ -7,20 +7,21 @@ True
 35
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from tidalbay.attempt import Attempt, Breath, Pattern, plan_from, settled_breath
+from tidalbay.attempt import BREATHING, Attempt, Breath, Pattern, Stage, plan_from, settled_breath
+from tidalbay.attempt import course as course_of
 from tidalbay.attempt import replay as replay_attempt
 from tidalbay.case import Case, ScriptedAct, case_sha256, resolve, scripted_act
 from tidalbay.case import load_case as load_case_file
 from tidalbay.catalogue.acts import act_versions
 from tidalbay.catalogue.devices import device_kinds
 from tidalbay.catalogue.patients import patient_numbers
-from tidalbay.engine import patient_from, source_digest
+from tidalbay.engine import Patient, patient_from, source_digest
 from tidalbay.equipment import (
     CylinderAnswer,
     Equipment,
@@ -221,11 +222,9 @@ def breath(
     ValueError
         With a sentence that says what was expected.
     """
-    numbers = patient_numbers(patient, overrides)
-    equipment = _one_device(device, flow_lpm, fit, valves, setting_pct, fio2_set)
     return settled_breath(
-        patient_from({name: value for name, value in numbers.items() if not isinstance(value, str)}),
-        equipment,
+        _patient(patient, overrides),
+        _one_device(device, flow_lpm, fit, valves, setting_pct, fio2_set),
         Pattern(rate_per_min, tidal_ml, inspiratory_share, pause_s, mouth_share),
         standard_atmosphere_mmhg(altitude_m),
     )
@@ -241,6 +240,77 @@ def breath_warnings(
 ) -> list[str]:
     """Sentences on what can be done with this device and should not be left so."""
     return _one_device(device, flow_lpm, fit, valves, setting_pct, fio2_set).warnings()
+
+
+def course(
+    stages: Sequence[Mapping[str, Any]],
+    *,
+    patient: str = "healthy_adult",
+    overrides: Mapping[str, Any] | None = None,
+    seed: int = 0,
+) -> Trace:
+    """A patient through stages of gas, device and breathing: the question that a study asks.
+
+    >>> on_air_then_oxygen = [{"minutes": 1}, {"minutes": 2, "device": "simple_mask", "flow_lpm": 8}]
+    >>> saturation = course(on_air_then_oxygen).seconds["sao2_pct"]
+    >>> bool(saturation[170] > saturation[50])
+    True
+
+    Parameters
+    ----------
+    stages : sequence of mappings
+        Each with `minutes`, and any of: `device`, `flow_lpm`, `fit`, `valves`, `setting_pct`,
+        `fio2_set` as for `breath`; `altitude_m`; `room_oxygen_frac`, a mixture breathed like room
+        air; `breathing`: free, held or apnoea; for held breathing `rate_per_min`, `tidal_ml`,
+        `inspiratory_share`, `pause_s`, `mouth_share`; `airway_open`: true or false.
+    patient : str
+        A preset of the catalogue.
+    overrides : mapping or None
+        Numbers of the patient, by the catalogue's names.
+    seed : int
+        0 to 2**32 - 1.
+
+    Raises
+    ------
+    ValueError
+        With a sentence that says what was expected.
+    """
+    return course_of(_patient(patient, overrides), [_stage(stage) for stage in stages], seed)
+
+
+STAGE_WORDS = {
+    "minutes", "device", "flow_lpm", "fit", "valves", "setting_pct", "fio2_set", "altitude_m",
+    "room_oxygen_frac", "breathing", "airway_open", *Pattern.__dataclass_fields__,
+}  # fmt: skip
+
+
+def _stage(said: Mapping[str, Any]) -> Stage:
+    unknown = sorted(set(said) - STAGE_WORDS)
+    if unknown or "minutes" not in said:
+        raise ValueError(
+            f"A stage says its minutes and any of {', '.join(sorted(STAGE_WORDS - {'minutes'}))}; "
+            f"this one says {', '.join(map(str, said)) or 'nothing'}."
+        )
+    breathing = said.get("breathing", "free")
+    if breathing not in BREATHING:
+        raise ValueError(f"Breathing is {breathing!r}; write {', '.join(BREATHING)}.")
+    words = ("fit", "valves", "setting_pct", "fio2_set")
+    return Stage(
+        seconds=60.0 * float(said["minutes"]),
+        equipment=_one_device(
+            said.get("device", NONE), float(said.get("flow_lpm", 0.0)), *(said.get(word) for word in words)
+        ),
+        barometric_mmhg=standard_atmosphere_mmhg(float(said.get("altitude_m", 0.0))),
+        room_oxygen_frac=float(said.get("room_oxygen_frac", 0.2095)),
+        breathing=breathing,
+        pattern=Pattern(**{n: float(said[n]) for n in Pattern.__dataclass_fields__ if n in said}),
+        airway_open=bool(said.get("airway_open", True)),
+    )
+
+
+def _patient(preset: str, overrides: Mapping[str, Any] | None) -> Patient:
+    numbers = patient_numbers(preset, overrides)
+    return patient_from({name: value for name, value in numbers.items() if not isinstance(value, str)})
 
 
 def cylinder(
@@ -302,7 +372,9 @@ def _one_device(
     )
 
 
-def _script(case: Case, acts: str | Iterable[ScriptedAct | Mapping[str, Any]] | None) -> tuple[ScriptedAct, ...]:
+def _script(
+    case: Case, acts: str | Iterable[ScriptedAct | Mapping[str, Any]] | None
+) -> tuple[ScriptedAct, ...]:
     if acts is None:
         return next(iter(case.paths.values()), ())
     if isinstance(acts, str):

@@ -3,11 +3,24 @@
 In come a resolved case and a log of acts, or equipment and a breathing pattern.  Out come a trace
 that is the same digits wherever the run was cut, branches for "what if", and one settled breath.
 
-Public names: `Attempt`, `Plan`, `plan_from`, `replay`, `Breath`, `Pattern`, `settled_breath`.
+Public names: `Attempt`, `Plan`, `plan_from`, `replay`, `Stage`, `course`,
+`Breath`, `Pattern`, `settled_breath`.
 """
 
 from tidalbay.attempt.attempt import Attempt, replay
 from tidalbay.attempt.breath import Breath, Pattern, settled_breath
+from tidalbay.attempt.course import BREATHING, Stage, course
 from tidalbay.attempt.plan import Plan, plan_from
 
-__all__ = ["Attempt", "Breath", "Pattern", "Plan", "plan_from", "replay", "settled_breath"]
+__all__ = [
+    "BREATHING",
+    "Attempt",
+    "Breath",
+    "Pattern",
+    "Plan",
+    "Stage",
+    "course",
+    "plan_from",
+    "replay",
+    "settled_breath",
+]

@@ -17,9 +17,17 @@ Column = NDArray[np.generic]
 KEPT_READINGS = ("flow_lpm", "shown_lpm", "gauge_psi", "gauge_bar")
 
 ABOUT: Mapping[str, str] = {
-    "spo2_shown_pct": "Saturation as the oximeter shows it: delayed, averaged, rounded; empty while the probe is off.",
+    "spo2_shown_pct": (
+        "Saturation as the oximeter shows it: delayed, averaged, rounded; empty while the probe is off."
+    ),
     "sao2_pct": "Saturation of arterial haemoglobin able to carry oxygen: the truth behind the reading.",
     "fio2_frac": "Oxygen in the gas that entered the windpipe in the last whole breath, by volume.",
+    "throat_pressure_cmh2o": "Pressure that prongs hold in the throat between breaths.",
+    "effort_index_frac": "Pressure-time index of breathing in; above about 0.15 it cannot be borne for long.",
+    "fatigue_frac": "Fatigue of the breathing muscles, 0 fresh to 1 spent.",
+    "alertness_frac": "Alertness, 1 awake; below 0.8 drowsy, below 0.25 unrousable.",
+    "confusion_frac": "Above 0.5 new confusion is found on asking.",
+    "cohb_frac": "Share of haemoglobin that carries carbon monoxide.",
     "chest_ml": "Volume in the chest above its rest. [mL BTPS]",
     "wearing": "Devices on the face.",
     "supplied_ml": "Of the breath in: gas straight from the supply.",

@@ -14,6 +14,8 @@ PatientNumbers = dict[str, float | str]
 FEVER_PER_DEGC: Final = 0.10  # oxygen used per degree above 37; textbooks, 0.10 to 0.13 (from memory)
 RESPIRATORY_QUOTIENT: Final = 0.8  # textbooks
 CARDIAC_INDEX_L_MIN_M2: Final = 2.8  # within 2.5 to 4.0, textbooks (from memory)
+UPPER_AIRWAY_SHARE: Final = 0.43  # of the dead space: Nunn 1959, J Appl Physiol 14:187
+BLOOD_ML_KG: Final = 70.0  # adults, textbooks (from memory)
 DEAD_SPACE_ML_KG: Final = 2.2  # Numa & Newth, J Appl Physiol 1996;80:1485-9
 FRC_ML_KG: Final = 34.0  # between textbook values sitting and lying (from memory)
 
@@ -195,6 +197,8 @@ _FORMULAS: Final[Mapping[str, Callable[[Mapping[str, Any]], float]]] = {
         CARDIAC_INDEX_L_MIN_M2 * body_surface_m2(known["weight_kg"], known["height_cm"]), 2
     ),
     "anatomical_dead_space_ml": lambda known: round(DEAD_SPACE_ML_KG * _lung_weight_kg(known), 1),
+    "upper_airway_ml": lambda known: round(UPPER_AIRWAY_SHARE * DEAD_SPACE_ML_KG * _lung_weight_kg(known), 1),
+    "blood_ml": lambda known: round(BLOOD_ML_KG * _lung_weight_kg(known), 0),
 }
 
 

@@ -22,6 +22,7 @@ from tidalbay.science.airway import (
     draught_ml_s,
     entrained_ratio,
     nasal_flow_ml_s,
+    nasal_pressure_cmh2o,
     share_kept_by_mixing,
 )
 from tidalbay.science.controls import Controls
@@ -205,7 +206,9 @@ def feed_mask(state: Floats, controls: Controls, draw_ml: float, dt_s: float) ->
     entering_ml = add_pure(state, at.INFLOW, 0.0, controls.face_oxygen_frac, at.SUPPLIED, driven_ml)
     if controls.face_entrainment_ratio > 0.0:
         drawn_in_ml = driven_ml * entrained_ratio(
-            controls.face_entrainment_ratio, controls.face_entrainment_open_frac
+            controls.face_entrainment_ratio,
+            controls.face_entrainment_open_frac,
+            _share_of_stall(state, controls),
         )
         account(state, drawn_in_ml, at.ROOM_AIR)
         entering_ml = add_gas(state, at.INFLOW, entering_ml, at.ROOM_AIR, drawn_in_ml)
@@ -224,6 +227,18 @@ def feed_mask(state: Floats, controls: Controls, draw_ml: float, dt_s: float) ->
     entering_ml = add_gas(state, at.INFLOW, entering_ml, at.ROOM_AIR, exchanged_ml)
     flush(state, at.FACE, controls.face_volume_ml, entering_ml, at.INFLOW, at.OUTSIDE)
     account(state, -(spilled_ml + exchanged_ml), at.OUTSIDE)
+    # Half of the old value is kept: the mask's pressure and the jet it slows would hunt otherwise.
+    state[at.FACE_OUTFLOW_ML_S] = 0.5 * (state[at.FACE_OUTFLOW_ML_S] + spilled_ml / dt_s)
+
+
+@in_kernel
+def _share_of_stall(state: Floats, controls: Controls) -> float:
+    """Pressure in the mask, as a share of that at which its jet would draw nothing in. [1]"""
+    open_ml_s_cmh2o = controls.port_ml_s_cmh2o + controls.seal_ml_s_cmh2o
+    if controls.face_entrainment_stall_cmh2o <= 0.0 or open_ml_s_cmh2o <= 0.0:
+        return 0.0
+    pressure = max(0.0, state[at.FACE_OUTFLOW_ML_S]) / open_ml_s_cmh2o
+    return float(pressure / controls.face_entrainment_stall_cmh2o)
 
 
 @in_kernel
@@ -237,8 +252,14 @@ def _bag_gives(state: Floats, controls: Controls, wanted_ml: float, dt_s: float)
         controls.bag_valve_opening_cmh2o * controls.bag_valve_present,
         controls.port_ml_s_cmh2o + controls.seal_ml_s_cmh2o,
     )
-    given_ml = min(held_ml, max(share_ml, held_ml - controls.bag_volume_ml))
-    state[at.BAG_ML] = held_ml - given_ml
+    if controls.bag_spills_to_room > 0.5:
+        given_ml = min(held_ml, share_ml)
+        lost_ml = max(0.0, held_ml - given_ml - controls.bag_volume_ml)
+        account(state, -lost_ml, at.RESERVOIR)
+    else:
+        given_ml = min(held_ml, max(share_ml, held_ml - controls.bag_volume_ml))
+        lost_ml = 0.0
+    state[at.BAG_ML] = held_ml - given_ml - lost_ml
     return given_ml
 
 
@@ -246,6 +267,9 @@ def _bag_gives(state: Floats, controls: Controls, wanted_ml: float, dt_s: float)
 def return_to_mask(state: Floats, controls: Controls, returned_ml: float) -> None:
     """BACK enters the mask; what it displaces goes to the room, or to a bag without a valve."""
     if returned_ml <= 0.0:
+        return
+    if controls.face_takes_back < 0.5:
+        account(state, -returned_ml, at.BACK)
         return
     flush(state, at.FACE, controls.face_volume_ml, returned_ml, at.BACK, at.PASSING)
     space_ml = controls.bag_volume_ml - state[at.BAG_ML]
@@ -399,6 +423,15 @@ def _note_end_tidal(state: Floats, gas: int, volume_ml: float) -> None:
     share = volume_ml / (volume_ml + END_TIDAL_ML)
     state[at.END_TIDAL_O2] += share * (state[gas + at.O2] - state[at.END_TIDAL_O2])
     state[at.END_TIDAL_CO2] += share * (state[gas + at.CO2] - state[at.END_TIDAL_CO2])
+
+
+@in_kernel
+def throat_pressure_cmh2o(patient: Patient, controls: Controls) -> float:
+    """Pressure that prongs hold in the throat between breaths. [cmH2O]"""
+    nose = NOSE_ML_S_CMH2O * controls.nose_open_frac
+    mouth = MOUTH_ML_S_CMH2O * controls.mouth_open_frac * max(patient.mouth_share, controls.mouth_held_frac)
+    gap, flow = controls.nostril_gap_ml_s_cmh2o, controls.prong_flow_btps_ml_s
+    return nasal_pressure_cmh2o(nasal_flow_ml_s(0.0, flow, gap, nose, mouth), flow, gap, nose)
 
 
 @in_kernel

@@ -6,7 +6,7 @@ came before has the same digits with and without it.
 """
 
 import tidalbay.engine.layout as at
-from tidalbay.engine.airway import change_mask, label_stores, move_gas, set_gas
+from tidalbay.engine.airway import change_mask, label_stores, move_gas, set_gas, throat_pressure_cmh2o
 from tidalbay.engine.breathing import (
     RISING_STEPS,
     blood_pressure_mmhg,
@@ -93,7 +93,7 @@ def advance(
         if state[at.TIME_S] >= state[at.NEXT_SECOND]:
             remember_second(state)
             read_probe(state, patient, controls, seed)
-            write_second(state, patient, seconds[n_seconds], dry_mmhg)
+            write_second(state, patient, controls, seconds[n_seconds], dry_mmhg)
             n_seconds += 1
             state[at.NEXT_SECOND] += 1.0
     return n_seconds, n_breaths
@@ -181,7 +181,7 @@ def write_breath(state: Floats, row: Floats, dry_mmhg: float) -> None:
 
 
 @in_kernel
-def write_second(state: Floats, patient: Patient, row: Floats, dry_mmhg: float) -> None:
+def write_second(state: Floats, patient: Patient, controls: Controls, row: Floats, dry_mmhg: float) -> None:
     """One row of SECOND_COLUMNS."""
     row[0] = state[at.NEXT_SECOND]
     row[1] = state[at.SHOWN_PCT]
@@ -199,9 +199,10 @@ def write_second(state: Floats, patient: Patient, row: Floats, dry_mmhg: float) 
     row[13] = state[at.BAG_ML]
     row[14] = state[at.CHEST_ML]
     row[15] = state[at.SHUNT_FRAC]
-    row[16] = state[at.COHB_FRAC]
-    row[17] = state[at.EFFORT_INDEX]
-    row[18] = state[at.FATIGUE_FRAC]
-    row[19] = state[at.ALERTNESS_FRAC]
-    row[20] = state[at.CONFUSION_FRAC]
-    row[21], row[22] = blood_pressure_mmhg(state, patient)
+    row[16] = throat_pressure_cmh2o(patient, controls)
+    row[17] = state[at.COHB_FRAC]
+    row[18] = state[at.EFFORT_INDEX]
+    row[19] = state[at.FATIGUE_FRAC]
+    row[20] = state[at.ALERTNESS_FRAC]
+    row[21] = state[at.CONFUSION_FRAC]
+    row[22], row[23] = blood_pressure_mmhg(state, patient)

@@ -29,6 +29,7 @@ Floats: TypeAlias = NDArray[np.float64]
     FRC_ML,
     FACE_PLACING,
     FACE_VOLUME_ML,
+    FACE_OUTFLOW_ML_S,  # of the last sub-interval
     BAG_ML,
     NEXT_SECOND,
     # the breath under way
@@ -92,7 +93,7 @@ Floats: TypeAlias = NDArray[np.float64]
     USED_O2_ML,  # by tissue, mL STPD
     MADE_CO2_ML,
     N_SCALARS,
-) = range(72)
+) = range(73)
 
 # --- gas compositions -----------------------------------------------------------------------
 # Fractions of dry gas, then labels of origin; nitrogen and own expired gas are what is left.
@@ -170,6 +171,7 @@ SECOND_COLUMNS = (
     "bag_ml",
     "chest_ml",
     "shunt_frac",
+    "throat_pressure_cmh2o",
     "cohb_frac",
     "effort_index_frac",
     "fatigue_frac",

@@ -3,8 +3,8 @@
 In come a case's set-up, acts that name their object, causes thrown by events, and stretches of time.
 Out come the controls of the breathing model, readings, sentences that trace each path, and warnings.
 
-Public names: `Equipment`, `equipment_from_setup`, `ActRefused`, `EquipmentError`, `EQUIPMENT_ACTS`,
-`CAUSES`, and for cylinders `cylinder_duration`, `CylinderAnswer`, `pressure_kpa_from_text`,
+Public names: `Equipment`, `Controls`, `equipment_from_setup`, `ActRefused`, `EquipmentError`,
+`EQUIPMENT_ACTS`, `CAUSES`, and for cylinders `cylinder_duration`, `CylinderAnswer`, `pressure_kpa_from_text`,
 `minutes_by_factor`, `minutes_by_water_capacity`, `usual_reserve_kpa`.
 """
 
@@ -19,11 +19,13 @@ from tidalbay.equipment.cylinder import (
 from tidalbay.equipment.equipment import CAUSES, EQUIPMENT_ACTS, Equipment
 from tidalbay.equipment.parts import ActRefused, EquipmentError
 from tidalbay.equipment.setup import equipment_from_setup
+from tidalbay.science.controls import Controls
 
 __all__ = [
     "CAUSES",
     "EQUIPMENT_ACTS",
     "ActRefused",
+    "Controls",
     "CylinderAnswer",
     "Equipment",
     "EquipmentError",

@@ -86,6 +86,7 @@ def _mask(graph: Graph, device: Device, barometric_mmhg: float) -> dict[str, Any
         "seal_ml_s_cmh2o": seal,
         "draught_btps_ml_s": draught_ml_s(device),
         "draught_shield_btps_ml_s": max(1.0, row.value("draught_shield_ml_s")),
+        "face_takes_back": 1.0 - row.value("expires_to_room"),
     }
     if row.value("holds_mouth_open") > 0.0:
         numbers["mouth_held_frac"] = 1.0
@@ -97,6 +98,9 @@ def _mask(graph: Graph, device: Device, barometric_mmhg: float) -> dict[str, Any
     if row.entrainment_flow_lpm:
         numbers["face_entrainment_ratio"] = entrainment_ratio(device.entrainment_pct)
         numbers["face_entrainment_open_frac"] = device.entrainment_open_frac
+        printed_lpm = row.entrainment_flow_lpm[device.entrainment_pct]
+        share = gas.flow_lpm / printed_lpm  # a jet's push grows with the square of its flow
+        numbers["face_entrainment_stall_cmh2o"] = max(1e-6, row.value("stall_cmh2o") * share * share)
     return numbers
 
 
@@ -110,8 +114,9 @@ def _bag(
     return {
         "bag_volume_ml": volume_ml,
         "bag_start_ml": volume_ml if device.bag_filled else 0.0,
-        "bag_flow_btps_ml_s": flow_ml_s,
+        "bag_flow_btps_ml_s": flow_ml_s * (1.0 - row.value("lost_share")),
         "bag_oxygen_frac": oxygen_frac,
+        "bag_spills_to_room": row.value("spills_to_room"),
         "bag_valve_present": 1.0 if device.bag_valve else 0.0,
         "bag_valve_ml_s_cmh2o": row.value("bag_neck_ml_s_cmh2o"),
         "bag_valve_opening_cmh2o": row.value("bag_valve_opening_cmh2o") if device.bag_valve else 0.0,

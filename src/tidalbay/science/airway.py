@@ -90,17 +90,13 @@ def nasal_flow_ml_s(
 
 @in_kernel
 def nasal_pressure_cmh2o(
-    windpipe_flow_ml_s: float,
-    nasal_flow_ml_s: float,
-    prong_flow_ml_s: float,
-    gap_ml_s_cmh2o: float,
-    nose_ml_s_cmh2o: float,
+    nasal_flow_ml_s: float, prong_flow_ml_s: float, gap_ml_s_cmh2o: float, nose_ml_s_cmh2o: float
 ) -> float:
     """Pressure in the throat that prongs hold against the room. [cmH2O]
 
     Parameters
     ----------
-    windpipe_flow_ml_s, nasal_flow_ml_s, prong_flow_ml_s : float, inward positive. [mL/s]
+    nasal_flow_ml_s, prong_flow_ml_s : float, inward positive. [mL/s]
     gap_ml_s_cmh2o, nose_ml_s_cmh2o : float, see `nasal_flow_ml_s`. [mL/s/cmH2O]
 
     Notes
@@ -197,7 +193,7 @@ def draught_ml_s(still_draught_ml_s: float, shield_ml_s: float, outflow_ml_s: fl
 
 
 @in_kernel
-def entrained_ratio(nominal_ratio: float, open_frac: float) -> float:
+def entrained_ratio(nominal_ratio: float, open_frac: float, share_of_stall: float) -> float:
     """Room air that a jet draws in, per volume of driving gas.
 
     Parameters
@@ -205,6 +201,8 @@ def entrained_ratio(nominal_ratio: float, open_frac: float) -> float:
     nominal_ratio : float
         Air to driving gas with the ports open: (100 - F) / (F - 20.9) for a printed F. [1]
     open_frac : float, 0 (ports covered) to 1. [1]
+    share_of_stall : float
+        Pressure against the jet, as a share of that which stops it drawing anything in. [1]
 
     Returns
     -------
@@ -222,7 +220,8 @@ def entrained_ratio(nominal_ratio: float, open_frac: float) -> float:
     if open_frac <= 0.0 or nominal_ratio <= 0.0:
         return 0.0
     nominal = nominal_ratio + 1.0
-    momentum = nominal * nominal + nominal_ratio * nominal_ratio
+    against = min(1.0, max(0.0, share_of_stall))
+    momentum = (nominal * nominal + nominal_ratio * nominal_ratio) * (1.0 - against) + against
     k = 1.0 / (open_frac * open_frac)
     # (1 + k) R^2 - 2 k R + k - momentum = 0, larger root
     root = sqrt(k * k - (1.0 + k) * (k - momentum))

@@ -114,15 +114,16 @@ def carboxyhaemoglobin_after(
     Notes
     -----
     Linear in COHb over the step (oxyhaemoglobin held), solved exactly.  Diffusing capacity 30
-    mL/min/mmHg, affinity 218, endogenous production 0.007 mL/min; a third more than the blood
-    holds carbon monoxide outside it (tuned: half-life on air 320 min).
+    mL/min/mmHg, affinity 218, endogenous production 0.007 mL/min; a fifth more than the blood
+    holds carbon monoxide outside it (tuned between half-lives of 320 min on air and 74 (SD 25) on
+    oxygen, Weaver 2000, Chest 117:801).
 
     References
     ----------
     Coburn RF, Forster RE, Kane PB. J Clin Invest 1965;44:1899-910; Peterson JE, Stewart RD. Arch
     Environ Health 1970;21:165-71 (constants from memory).
     """
-    held_ml = 1.34 * 0.01 * haemoglobin_g_dl * blood_ml * 1.33
+    held_ml = 1.34 * 0.01 * haemoglobin_g_dl * blood_ml * 1.18
     barrier = 1.0 / 30.0 + dry_mmhg / max(100.0, 1000.0 * 0.826 * alveolar_l_min)
     rate_per_min = capillary_po2_mmhg / (218.0 * max(0.05, oxyhaemoglobin_frac) * barrier * held_ml)
     gained_per_min = (0.007 + inspired_co_mmhg / barrier) / held_ml

@@ -43,6 +43,8 @@ class Controls(NamedTuple):
     face_oxygen_frac: float = 0.2095
     face_entrainment_ratio: float = 0.0  # litres of room air per litre of driving gas at the jet
     face_entrainment_open_frac: float = 1.0  # 0 with the entrainment ports covered
+    face_entrainment_stall_cmh2o: float = 0.0  # mask pressure at which the jet draws nothing in; 0 = never
+    face_takes_back: float = 1.0  # 0: a valve sends all expired gas to the room
     port_ml_s_cmh2o: float = 0.0  # holes that let room air in while breathing in
     seal_ml_s_cmh2o: float = 0.0  # gap at the edge of the mask
     draught_btps_ml_s: float = 0.0  # exchange between mask and a still room
@@ -53,6 +55,7 @@ class Controls(NamedTuple):
     bag_start_ml: float = 0.0  # what it held when the mask went on
     bag_flow_btps_ml_s: float = 0.0  # gas fed into the bag
     bag_oxygen_frac: float = 0.2095
+    bag_spills_to_room: float = 0.0  # 1: what the bag cannot hold is lost, not given to the mask
     bag_valve_present: float = 1.0
     bag_valve_ml_s_cmh2o: float = 0.0
     bag_valve_opening_cmh2o: float = 0.0
