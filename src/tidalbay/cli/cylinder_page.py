@@ -67,12 +67,17 @@ def cylinder_page(answer: "CylinderAnswer", caution: str, wide: int) -> str:
     return "\n".join([*lines, "", *labelled("Caution", caution, wide, LABEL)])
 
 
+def full_minutes(minutes: float) -> int:
+    """Return the minutes that are full: never rounded up, but not one short for a rounded last digit."""
+    return int(minutes + 1e-6)
+
+
 def _pressure(kpa: float) -> str:
     return f"{psi_from_kpa(kpa):.0f} psi ({kpa / KPA_PER_BAR:.0f} bar)"
 
 
 def _minutes_left(answer: "CylinderAnswer") -> str:
-    minutes = int(answer.minutes)
+    minutes = full_minutes(answer.minutes)
     hours = f" ({minutes // 60} h {minutes % 60:02d} min)" if minutes >= 60 else ""
     return (
         f"{minutes}{hours}, until the gauge shows {_pressure(answer.reserve_kpa)}, which is kept in reserve"
@@ -90,12 +95,12 @@ def _sum(answer: "CylinderAnswer") -> str:
         gauge, kept = psi_from_kpa(answer.pressure_kpa), psi_from_kpa(answer.reserve_kpa)
         return (
             f"({gauge:.0f} - {kept:.0f}) psi x {answer.factor_l_per_psi:g} L/psi / {answer.flow_lpm:g} L/min "
-            f"= {int(answer.minutes_by_factor)} minutes, as it is taught at the bedside"
+            f"= {full_minutes(answer.minutes_by_factor)} minutes, as it is taught at the bedside"
         )
     gauge, kept = answer.pressure_kpa / KPA_PER_BAR, answer.reserve_kpa / KPA_PER_BAR
     return (
         f"({gauge:.0f} - {kept:.0f}) bar x {answer.water_capacity_l:.3g} L / {answer.flow_lpm:g} L/min = "
-        f"{int(answer.minutes_by_water_capacity)} minutes, as it is taught at the bedside"
+        f"{full_minutes(answer.minutes_by_water_capacity)} minutes, as it is taught at the bedside"
     )
 
 

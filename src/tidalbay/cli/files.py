@@ -19,19 +19,22 @@ def to_write(option: str, name: str, endings: Sequence[str] = ()) -> Path:
         What the name must end in; anything will do if empty.
     """
     path = Path(name)
-    try:
-        if endings and path.suffix.lower() not in endings:
-            wanted = " or ".join(endings)
-            raise CalledWrongly(f"{option} is {name}. Its name ends in {wanted}, which says the form.")
-        if path.is_dir():
-            raise CalledWrongly(f"{option} is {name}, which is a folder. Name a file in it.")
-        if not path.absolute().parent.is_dir():
-            raise CalledWrongly(f"{option} is {name}, but there is no folder {path.parent}. Make it first.")
-    except ValueError:  # a zero byte, for one
-        raise CalledWrongly(f"{option} is no name that a file can have.") from None
+    if "\0" in name:
+        raise CalledWrongly(f"{option} is no name that a file can have.")
+    _check(option, name, path, endings)
     if not os.access(path if path.exists() else path.absolute().parent, os.W_OK):
         raise WrongInFile(f"{name}: this place may not be written to. Name another one.")
     return path
+
+
+def _check(option: str, name: str, path: Path, endings: Sequence[str]) -> None:
+    if endings and path.suffix.lower() not in endings:
+        wanted = " or ".join(endings)
+        raise CalledWrongly(f"{option} is {name}. Its name ends in {wanted}, which says the form.")
+    if path.is_dir():
+        raise CalledWrongly(f"{option} is {name}, which is a folder. Name a file in it.")
+    if not path.absolute().parent.is_dir():
+        raise CalledWrongly(f"{option} is {name}, but there is no folder {path.parent}. Make it first.")
 
 
 def write(path: Path, writer: Callable[[Path], object]) -> None:
