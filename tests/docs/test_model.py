@@ -43,8 +43,8 @@ def test_a_constant_without_a_word_of_its_origin_is_found(tmp_path, monkeypatch)
 def test_no_file_that_the_engine_computes_with_is_forgotten():
     # These hold published coefficients, arithmetic, layouts or switches.
     elsewhere = {
-        "acid_base", "arithmetic", "blood", "chance", "compiling", "controls", "gas", "jit", "layout", "oximetry",
-        "patient",
+        "acid_base", "arithmetic", "blood", "chance", "compiling", "controls", "gas", "jit", "layout",
+        "oximetry", "patient",
     }  # fmt: skip
     engine = {path.stem: path.read_text(encoding="utf-8") for path in (SOURCE / "engine").glob("*.py")}
     called = {
