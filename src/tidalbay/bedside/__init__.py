@@ -1,1 +1,42 @@
+"""What can be seen, heard, felt and measured at the bedside: readings of the truth, never the truth itself.
 
+A recording comes in, with a moment, the key of the attempt's chance and the patient's numbers; no engine
+runs and nothing later than the moment is looked at.  What goes out is counts, displays, results and findings
+in words, each with its age, and of those for any role and mode only what the one allow-list lets pass.
+"""
+
+from tidalbay.bedside.allowed import ROLES, allowed, shown_to
+from tidalbay.bedside.blood_gas import BloodGas, blood_gas
+from tidalbay.bedside.capnogram import Capnogram, capnogram
+from tidalbay.bedside.counting import CountedRate, FeltPulse, counted_rate, felt_pulse
+from tidalbay.bedside.findings import Finding, findings, findings_as_plain, findings_at
+from tidalbay.bedside.looks import looks_at
+from tidalbay.bedside.measured import BloodPressure, TemperatureReading, blood_pressure, temperature
+from tidalbay.bedside.moment import NothingToReadError
+from tidalbay.bedside.oximeter import OximeterReading, oximeter
+
+__all__ = [
+    "ROLES",
+    "BloodGas",
+    "BloodPressure",
+    "Capnogram",
+    "CountedRate",
+    "FeltPulse",
+    "Finding",
+    "NothingToReadError",
+    "OximeterReading",
+    "TemperatureReading",
+    "allowed",
+    "blood_gas",
+    "blood_pressure",
+    "capnogram",
+    "counted_rate",
+    "felt_pulse",
+    "findings",
+    "findings_as_plain",
+    "findings_at",
+    "looks_at",
+    "oximeter",
+    "shown_to",
+    "temperature",
+]

@@ -1,0 +1,97 @@
+"""The numbers behind what is seen: what the table of findings asks for, taken from a recording."""
+
+from typing import Final
+
+import numpy as np
+
+from tidalbay.bedside.moment import (
+    NOBODY,
+    Numbers,
+    last_breath,
+    mean_over,
+    number_at,
+    patient_number,
+    second_at,
+    still_s,
+)
+from tidalbay.catalogue.findings import finding_readings
+from tidalbay.catalogue.patients import predicted_weight_kg
+from tidalbay.trace import Trace
+
+LOOKED_S: Final = 20.0  # an eye averages over some breaths (assumed)
+# Quiet breathing: 6 to 8 mL/kg of predicted weight, 12 to 18 a minute (textbooks, from memory); the middle
+# of both.
+QUIET_L_MIN_KG: Final = 0.105
+LEAST_WEIGHT_KG: Final = 5.0
+# Fields of the patient that stand in where the recording follows no such number.
+_STANDS_IN: Final = {"cohb_frac": "carboxyhaemoglobin_frac"}
+
+Looks = dict[str, float | str]
+
+
+def looks_at(trace: Trace, at_s: float, patient: Numbers = NOBODY) -> Looks:
+    """Every reading that the findings ask for and this recording or patient can give.
+
+    Parameters
+    ----------
+    trace : Trace
+        Columns by the names of the table of findings are taken as they are, as means of the last 20 s.
+    at_s : float
+        [s]
+    patient : mapping
+        Numbers by field name, as they are now, and `skin_tone` (light, medium or dark) as a word.
+
+    Returns
+    -------
+    dict
+        With `t_s`. It holds hidden truth: for `findings`, never for a screen.
+    """
+    at_s = second_at(trace, at_s)
+    looks: Looks = {"t_s": at_s}
+    tone = patient.get("skin_tone")
+    if isinstance(tone, str):
+        looks["skin_tone"] = tone
+    for name in finding_readings():
+        value = mean_over(trace, name, at_s, LOOKED_S)
+        if value is None:
+            field = _STANDS_IN.get(name, name)
+            said = patient.get(field)
+            value = None if said is None or isinstance(said, str) else float(said)
+        if value is not None:
+            looks[name] = value
+    looks.update(_derived(trace, at_s, patient))
+    return looks
+
+
+def quiet_ventilation_l_min(patient: Numbers) -> float:
+    """What a quiet, well adult of this height and sex breathes. [L/min BTPS]"""
+    sex = "female" if patient.get("sex") == "female" else "male"
+    height_cm = patient_number(patient, "height_cm", 163.0 if sex == "female" else 175.0)
+    return QUIET_L_MIN_KG * max(LEAST_WEIGHT_KG, predicted_weight_kg(height_cm, sex))
+
+
+def _derived(trace: Trace, at_s: float, patient: Numbers) -> Looks:
+    derived: Looks = {"still_s": still_s(trace, at_s)}
+    demand = mean_over(trace, "demand_l_min", at_s, LOOKED_S)
+    if demand is not None:
+        derived["drive_ratio"] = demand / quiet_ventilation_l_min(patient)
+    paco2 = mean_over(trace, "paco2_mmhg", at_s, LOOKED_S)
+    if paco2 is not None:
+        derived["paco2_excess_mmhg"] = paco2 - patient_number(patient, "paco2_habitual_mmhg", 40.0)
+    saturation = mean_over(trace, "sao2_pct", at_s, LOOKED_S)
+    if saturation is not None:
+        derived["deoxyhaemoglobin_g_dl"] = _deoxyhaemoglobin_g_dl(trace, at_s, patient, saturation)
+    breath = last_breath(trace, at_s)
+    if breath is not None:
+        row = {name: float(trace.breaths[name][breath]) for name in ("tidal_ml", "inspiratory_s")}
+        derived["inspiratory_flow_lpm"] = 0.06 * row["tidal_ml"] / max(0.1, row["inspiratory_s"])
+    return {name: value for name, value in derived.items() if isinstance(value, str) or np.isfinite(value)}
+
+
+def _deoxyhaemoglobin_g_dl(trace: Trace, at_s: float, patient: Numbers, saturation_pct: float) -> float:
+    """Haemoglobin able to carry oxygen and without it, in arterial blood. [g/dL]"""
+    cohb = number_at(trace, "cohb_frac", at_s)
+    if cohb is None:
+        cohb = patient_number(patient, "carboxyhaemoglobin_frac", 0.0)
+    able = 1.0 - cohb - patient_number(patient, "methaemoglobin_frac", 0.0)
+    return patient_number(patient, "haemoglobin_g_dl", 15.0) * able * (1.0 - 0.01 * saturation_pct)
