@@ -27,6 +27,8 @@ Floats: TypeAlias = NDArray[np.float64]
     RATE_PER_MIN,
     CHEST_ML,  # volume above rest that the chest has now
     FRC_ML,
+    VQ_LOG_SD,  # for which air is shared out now
+    DEAD_VENTILATION,
     FACE_PLACING,
     FACE_VOLUME_ML,
     FACE_OUTFLOW_ML_S,  # of the last sub-interval
@@ -93,7 +95,7 @@ Floats: TypeAlias = NDArray[np.float64]
     USED_O2_ML,  # by tissue, mL STPD
     MADE_CO2_ML,
     N_SCALARS,
-) = range(73)
+) = range(75)
 
 # --- gas compositions -----------------------------------------------------------------------
 # Fractions of dry gas, then labels of origin; nitrogen and own expired gas are what is left.

@@ -10,6 +10,7 @@ where a Newton solution in every sub-interval would cost twenty times as much.
 import tidalbay.engine.layout as at
 from tidalbay.engine.layout import Floats
 from tidalbay.engine.patient import Patient
+from tidalbay.science.arithmetic import exp
 from tidalbay.science.blood import contents_and_slopes
 from tidalbay.science.circulation import stirred
 from tidalbay.science.jit import in_kernel
@@ -32,6 +33,46 @@ SMALLEST_UNIT_ML = 1e-3
 # How far a unit may move from the point of its linear blood before that point is renewed.
 RENEW_O2_FRAC = 0.025
 RENEW_CO2_MMHG = 1.0
+
+
+# Nodes and weights of five-point Gauss-Hermite quadrature for a normal density (Abramowitz &
+# Stegun 1964, table 25.10, in standard deviations): five units, where sixty change saturation by
+# under 0.2 % at a log SD of 1.0 and 1.0 % at 1.5.
+NODES_SD = (-2.8569700138728056, -1.3556261799742659, 0.0, 1.3556261799742659, 2.8569700138728056)
+WEIGHTS = (
+    0.011257411327720689,
+    0.22207592200561263,
+    0.53333333333333333,
+    0.22207592200561263,
+    0.011257411327720689,
+)
+
+
+@in_kernel
+def spread_over_units(state: Floats, patient: Patient) -> None:
+    """Share air and blood out over the units, log-normal over the ventilation-perfusion ratio."""
+    state[at.VQ_LOG_SD] = patient.vq_log_sd
+    state[at.DEAD_VENTILATION] = patient.dead_ventilation_frac
+    lobe, dead = patient.lobe_frac, patient.dead_ventilation_frac
+    aired = 0.0
+    for k in range(at.LOBE):
+        aired += WEIGHTS[k] * exp(patient.vq_log_sd * NODES_SD[k])
+    for k in range(at.N_UNITS):
+        unit = at.UNITS + k * at.N_UNIT_FIELDS
+        if k < at.LOBE:
+            blood = (1.0 - lobe) * WEIGHTS[k]
+            air = (1.0 - lobe) * (1.0 - dead) * WEIGHTS[k] * exp(patient.vq_log_sd * NODES_SD[k]) / aired
+        elif k == at.LOBE:  # air and blood fit each other in it
+            blood = lobe
+            air = lobe * (1.0 - dead)
+        else:
+            blood = 0.0
+            air = dead
+        state[unit + at.UNIT_FLOW_SHARE] = blood
+        state[unit + at.UNIT_AIR_SHARE] = air
+        # A unit's size lies between its share of air and its share of blood (assumed).
+        size = blood * (1.0 - dead) if k != at.DEAD else dead
+        state[unit + at.UNIT_REST_SHARE] = 0.5 * (air + size)
 
 
 @in_kernel
@@ -81,6 +122,11 @@ def target_volume_ml(state: Floats, unit: int, frc_ml: float, chest_ml: float) -
 @in_kernel
 def share_out_air(state: Floats, patient: Patient) -> None:
     """Who takes part in the next breath: all units, or all but a plugged lobe."""
+    if (
+        state[at.VQ_LOG_SD] != patient.vq_log_sd
+        or state[at.DEAD_VENTILATION] != patient.dead_ventilation_frac
+    ):
+        spread_over_units(state, patient)
     lobe = at.UNITS + at.LOBE * at.N_UNIT_FIELDS
     shut = patient.lobe_plugged > 0.5
     others = 1.0 - state[lobe + at.UNIT_AIR_SHARE] if shut else 1.0
