@@ -47,7 +47,7 @@ def test_the_command_and_the_library_agree(say):
     answer = json.loads(said.out)
 
     breath = tidalbay.breath(
-        "non_rebreathing_mask", 10, rate_per_min=28, fit=0, valves=1, patient="pneumonia"
+        "non_rebreathing_mask", 10.0, rate_per_min=28.0, fit=0.0, valves=1, patient="pneumonia"
     ).as_plain()
     assert {name: answer[name] for name in breath} == breath
 

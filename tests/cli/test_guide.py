@@ -14,7 +14,7 @@ PAGE = Path(__file__).parents[2] / "docs" / "commands.md"
 
 
 def test_the_page_of_commands_is_fresh():
-    # Stale?  PYTHONPATH=src python -m tidalbay.cli.guide > docs/commands.md
+    # Stale?  PYTHONPATH=src python -m tidalbay.cli.docs_page > docs/commands.md
     assert PAGE.read_text(encoding="utf-8") == commands_page(COMMANDS)
 
 

@@ -74,7 +74,7 @@ def test_the_scene_fits_its_paper_and_says_each_number_in_words():
     lines = scene(trace([90, 91, nan]), [Told(1.0, "read the order")], CASE, 60.0, 2.0, Sheet(60, 24, COARSE))
 
     assert lines[:5] == [
-        "00:02 of 01:00",
+        "00:02 of 01:00   A on the line: an act or event",
         "worn       nasal cannula, 2 L/min",
         "SpO2       no reading shown; ordered 94 to 98 %",
         "breathing  20 a minute; 20 % oxygen in each breath",

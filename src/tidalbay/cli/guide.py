@@ -1,9 +1,8 @@
 """Help: one text for each command, shown by `--help` and printed into docs/commands.md.
 
-`python -m tidalbay.cli.guide` prints that page; a test compares the two.
+`python -m tidalbay.cli.docs_page` prints that page; a test compares the two.
 """
 
-import sys
 from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
@@ -95,7 +94,7 @@ def commands_page(commands: Mapping[str, Any]) -> str:
     """Return docs/commands.md, the same on every machine."""
     parts = [
         "# Commands",
-        "<!-- Printed from the code: python -m tidalbay.cli.guide > docs/commands.md -->",
+        "<!-- Printed from the code: python -m tidalbay.cli.docs_page > docs/commands.md -->",
         f"{JOB} Results go to standard output, talk to standard error. {CODES}",
         f"> {CAUTION}",
     ]
@@ -130,16 +129,3 @@ def _beside(told: str, about: str, wide: int, edge: int) -> list[str]:
 
 def _in_cell(text: str) -> str:
     return text.replace("|", "\\|")
-
-
-def main() -> None:
-    """Print docs/commands.md."""
-    from typer.main import get_command
-
-    from tidalbay.cli.app import app
-
-    sys.stdout.write(commands_page(get_command(app).commands))  # type: ignore[attr-defined]
-
-
-if __name__ == "__main__":
-    main()

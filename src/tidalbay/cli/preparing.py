@@ -64,8 +64,11 @@ def keep(thread: threading.Thread | None) -> None:
     """Let a compiler that is nearly done finish, so that the next run finds its work."""
     if thread is None or not thread.is_alive():
         return
-    talk("Keeping the prepared model for next time: a few seconds more. Ctrl-C leaves now.")
-    thread.join()
+    talk("Keeping the prepared model for next time: some seconds more. Ctrl-C leaves at once.")
+    try:
+        thread.join()
+    except KeyboardInterrupt:
+        talk("\nLeft without it; the next run begins it again.")
 
 
 def prepare() -> None:

@@ -77,7 +77,7 @@ def scene(
     inspired = (100.0 * trace.seconds["fio2_frac"]).tolist()
     first, second = sheet.curve_rows
     return [
-        f"{clock(reached_s)} of {clock(until_s)}",
+        f"{clock(reached_s)} of {clock(until_s)}   {sheet.pen.flag_passed} on the line: an act or event",
         *_seen(row, counted_rate(trace, i), (low, high), sheet),
         "",
         f"{sheet.subscript} shown, %   (dotted: the ordered range)",
