@@ -1,7 +1,7 @@
 """Nothing passes that is not on the list, whoever asks and whatever a reading is called."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.bedside.recordings import PATIENT, regular
 
@@ -69,6 +69,7 @@ values = st.one_of(
 
 
 @given(st.sampled_from(ROLES), st.sampled_from(MODES), st.dictionaries(names, values))
+@settings(deadline=None)
 def test_nothing_outside_the_list_ever_passes(role, mode, readings):
     shown = shown_to(role, mode, readings)
 

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tidalbay.science.warning import (
@@ -44,6 +44,7 @@ signs = st.fixed_dictionaries(
 
 
 @given(signs)
+@settings(deadline=None)
 def test_a_score_is_the_sum_of_seven_parts_of_0_to_3_and_stays_within_20(found):
     score = early_warning(**found)
 
@@ -54,6 +55,7 @@ def test_a_score_is_the_sum_of_seven_parts_of_0_to_3_and_stays_within_20(found):
 
 
 @given(signs)
+@settings(deadline=None)
 def test_a_response_never_softens_when_a_sign_gives_three(found):
     score = early_warning(**found)
     order = list(RESPONSES)
@@ -64,6 +66,7 @@ def test_a_response_never_softens_when_a_sign_gives_three(found):
 
 
 @given(signs)
+@settings(deadline=None)
 def test_becoming_confused_never_lowers_the_score_and_adds_three_to_the_alert(found):
     alert = early_warning(**{**found, "consciousness": "alert"}).total
     confused = early_warning(**{**found, "consciousness": "confused"}).total
@@ -72,6 +75,7 @@ def test_becoming_confused_never_lowers_the_score_and_adds_three_to_the_alert(fo
 
 
 @given(st.floats(0, 100), st.booleans())
+@settings(deadline=None)
 def test_on_scale_1_less_saturation_never_gives_fewer_points(spo2_pct, on_oxygen):
     lower = max(0.0, spo2_pct - 1.0)
 

@@ -121,7 +121,7 @@ def felt_pulse(trace: Trace, at_s: float, seed: int, seconds: float = 30.0, who:
 def _check_time(trace: Trace, at_s: float, seconds: float, what: str) -> None:
     if not SHORTEST_S <= seconds <= LONGEST_S:
         raise ValueError(f"{what} are counted for {SHORTEST_S:g} to {LONGEST_S:g} s, not for {seconds:g} s.")
-    first_s = float(trace.seconds["t_s"][0]) - 1.0  # a row stands for the end of its second
+    first_s = max(0.0, float(trace.seconds["t_s"][0]) - 1.0)  # a row stands for the end of its second
     if at_s - seconds < first_s:
         raise NothingToReadError(
             f"A count of {seconds:g} s that ends at {at_s:g} s begins before the recording; "

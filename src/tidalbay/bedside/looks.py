@@ -18,7 +18,7 @@ from tidalbay.catalogue.findings import finding_readings
 from tidalbay.catalogue.patients import predicted_weight_kg
 from tidalbay.trace import Trace
 
-LOOKED_S: Final = 20.0  # an eye averages over some breaths (assumed)
+LOOKED_S: Final = 30.0  # an eye averages over some breaths (assumed)
 # Quiet breathing: 6 to 8 mL/kg of predicted weight, 12 to 18 a minute (textbooks, from memory); the middle
 # of both.
 QUIET_L_MIN_KG: Final = 0.105
@@ -35,7 +35,7 @@ def looks_at(trace: Trace, at_s: float, patient: Numbers = NOBODY) -> Looks:
     Parameters
     ----------
     trace : Trace
-        Columns by the names of the table of findings are taken as they are, as means of the last 20 s.
+        Columns by the names of the table of findings are taken as they are, as means of the last 30 s.
     at_s : float
         [s]
     patient : mapping
