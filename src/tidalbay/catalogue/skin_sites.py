@@ -69,29 +69,31 @@ def skin_contacts() -> Mapping[str, tuple[SkinContact, ...]]:
     """For every device the places it touches; none for what is held by hand."""
     found: dict[str, tuple[SkinContact, ...]] = {}
     for row in mapping("skin_sites.yaml")["contacts"]:
-        where = f"skin_sites.yaml, contacts, {row['device']}"
-        if row["device"] not in device_kinds():
-            raise ValueError(f"{where}: is no device; write one of {', '.join(device_kinds())}.")
-        found[row["device"]] = tuple(
-            _contact(row, place, site, where) for place in row["places"] for site in place["sites"]
-        )
+        for device in row["devices"]:
+            if device not in device_kinds():
+                known = ", ".join(device_kinds())
+                raise ValueError(f"skin_sites.yaml, contacts: {device} is no device; write one of {known}.")
+            found[device] = tuple(
+                _contact(device, site, place, row) for place in row["places"] for site in place["sites"]
+            )
     return found
 
 
-def _contact(row: Mapping[str, Any], place: Mapping[str, Any], site: str, where: str) -> SkinContact:
+def _contact(device: str, site: str, place: Mapping[str, Any], row: Mapping[str, Any]) -> SkinContact:
+    where = f"skin_sites.yaml, contacts, {device}, {site}"
     if site not in skin_sites():
-        raise ValueError(f"{where}: {site} is no place; write one of {', '.join(skin_sites())}.")
+        raise ValueError(f"{where}: is no place; write one of {', '.join(skin_sites())}.")
     standing = {name: row.get(name) for name in ("mark", "basis")}
     pressures = place["pressure_mmhg"]
 
     def anchor(snugness: str) -> Figure:
-        return figure_from_row({"is": pressures.get(snugness), **standing}, f"{where}, {site}, {snugness}")
+        return figure_from_row({"is": pressures.get(snugness), **standing}, f"{where}, {snugness}")
 
     fit = FitFigure(anchor("loose"), anchor("snug"), anchor("tight"))
     for name in ("shear_frac", "moisture_frac"):
         if not 0.0 <= place.get(name, -1.0) <= 1.0:
-            raise ValueError(f"{where}, {site}: {name} is {place.get(name)!r}; write a number from 0 to 1.")
-    return SkinContact(row["device"], site, fit, float(place["shear_frac"]), float(place["moisture_frac"]))
+            raise ValueError(f"{where}: {name} is {place.get(name)!r}; write a number from 0 to 1.")
+    return SkinContact(device, site, fit, float(place["shear_frac"]), float(place["moisture_frac"]))
 
 
 @cache
