@@ -259,8 +259,8 @@ def kept_above(nose_frac):
 
 
 def test_a_nose_keeps_nearly_all_of_a_coarse_spray():
-    # "Mist therapy reconsidered", 1969, 15 adults: jet spray of 6.0 µm (2.5), nasal breathing: 91.5 (SD 5.5) %
-    # of what was deposited in the upper tract; two standard deviations. Breathing ours. Not tuned.
+    # "Mist therapy reconsidered", 1969, 15 adults: jet spray of 6.0 µm (2.5), by nose: 91.5 (SD 5.5) % of
+    # the deposit was in the upper tract; two standard deviations. Breathing ours. Not tuned.
     assert 100 * kept_above(1.0) == pytest.approx(91.5, abs=11.0)
 
 
@@ -319,7 +319,7 @@ def test_drugs_last_as_long_as_was_seen():
     # the end of effect is ours. Tuned: half-times.
     assert hours_of_effect(SALBUTAMOL, 5.0) == pytest.approx(4, abs=1)
     assert hours_of_effect(IPRATROPIUM, 0.25) == pytest.approx(6, abs=1.5)
-    assert hours_of_effect(IPRATROPIUM, 0.5) > hours_of_effect(SALBUTAMOL, 5.0)
+    assert hours_of_effect(IPRATROPIUM, 0.5) == pytest.approx(5, abs=1.5)
 
 
 def test_both_together_do_more_than_either():

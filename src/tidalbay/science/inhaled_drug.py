@@ -49,6 +49,10 @@ def action_from(numbers: Mapping[str, float]) -> Action:
     ----------
     numbers : mapping of an `Action`'s fields to their values, units in the names. [mg, s, 1/min, 1]
         Other names may be among them.
+
+    Notes
+    -----
+    By definition; each number's source stands in its row.
     """
     return Action(**{name: float(numbers[name]) for name in Action._fields})
 

@@ -63,6 +63,10 @@ def jet_from(numbers: Mapping[str, float]) -> Jet:
     ----------
     numbers : mapping of a `Jet`'s fields to their values, units in the names. [mL, s, L/min, µm, °C, 1]
         Other names may be among them.
+
+    Notes
+    -----
+    By definition; each number's source stands in its row.
     """
     return Jet(**{name: float(numbers[name]) for name in Jet._fields})
 
