@@ -262,3 +262,17 @@ def test_droplets_shrink_and_spread_as_the_flow_grows():
 
     assert sizes == sorted(sizes, reverse=True)
     assert spreads == sorted(spreads)
+
+
+def test_a_tap_in_the_middle_of_a_run_wins_nothing_and_one_at_the_end_does():
+    def emitted(taps_s):
+        cup = filled(Cup(), 4.0, 1.0)
+        for second in range(1200):
+            cup = tapped(cup, JET) if second in taps_s else cup
+            cup = sprayed(cup, JET, 8.0, 0.0, 1.0).cup
+        return 1.0 - cup.drug_mg
+
+    untouched = emitted(())
+
+    assert emitted((300,)) - untouched < 0.002
+    assert emitted((840,)) - untouched > 0.02
