@@ -224,7 +224,7 @@ def breath(
     """
     return settled_breath(
         _patient(patient, overrides),
-        _one_device(device, flow_lpm, fit, valves, setting_pct, fio2_set),
+        _one_device(device, flow_lpm, fit, valves, setting_pct, fio2_set, altitude_m),
         Pattern(rate_per_min, tidal_ml, inspiratory_share, pause_s, mouth_share),
         standard_atmosphere_mmhg(altitude_m),
     )
@@ -294,11 +294,16 @@ def _stage(said: Mapping[str, Any]) -> Stage:
     breathing = said.get("breathing", "free")
     if breathing not in BREATHING:
         raise ValueError(f"Breathing is {breathing!r}; write {', '.join(BREATHING)}.")
-    words = ("fit", "valves", "setting_pct", "fio2_set")
     return Stage(
         seconds=60.0 * float(said["minutes"]),
         equipment=_one_device(
-            said.get("device", NONE), float(said.get("flow_lpm", 0.0)), *(said.get(word) for word in words)
+            said.get("device", NONE),
+            float(said.get("flow_lpm", 0.0)),
+            said.get("fit"),
+            said.get("valves"),
+            said.get("setting_pct"),
+            said.get("fio2_set"),
+            float(said.get("altitude_m", 0.0)),
         ),
         barometric_mmhg=standard_atmosphere_mmhg(float(said.get("altitude_m", 0.0))),
         room_oxygen_frac=float(said.get("room_oxygen_frac", 0.2095)),
@@ -342,6 +347,7 @@ def _one_device(
     valves: int | None,
     setting_pct: int | None,
     fio2_set: float | None,
+    altitude_m: float = 0.0,
 ) -> Equipment:
     """A wall outlet of oxygen, a flowmeter that reaches this device's flows, and the device on."""
     if device == NONE:
@@ -367,6 +373,7 @@ def _one_device(
                 }
             ],
             "devices": [said],
+            "altitude_m": altitude_m,
             "patient": {"tracheostomy": kind is not None and kind.worn_on == "neck"},
         }
     )

@@ -249,3 +249,29 @@ def test_logs_are_equal_when_their_entries_are():
     log = Log(playing(ON).log.entries)
 
     assert log == playing(ON).log
+
+
+def test_a_prompted_act_moves_the_world_as_a_done_one_does():
+    prompted = playing([{**act, "manner": "prompted"} for act in ON])
+    done = playing(ON)
+    for run in (prompted, done):
+        run.run_to(120.0)
+
+    assert prompted.trace().digest() == done.trace().digest()
+
+
+def test_two_takings_back_replay_as_they_were_lived():
+    played = playing()
+    for t_s, flow in ((10.0, 2), (20.0, 4), (60.0, 6)):
+        played.attempt.act(entry(played.attempt, "flow_set", t_s, "flowmeter", flow_lpm=flow))
+    played.attempt.act(entry(played.attempt, "taken_back", 90.0, entry=4))
+    played.run_to(120.0)
+    played.attempt.act(entry(played.attempt, "taken_back", 130.0, entry=3))
+    played.run_to(170.0)
+
+    again = replay(plan_from(played.log.entries[0]), Log(played.log.entries))
+    again.run_to(170.0)
+    set_lpm = played.trace().seconds["flowmeter_shown_lpm"]
+
+    assert (set_lpm[80], set_lpm[110], set_lpm[160]) == (6.0, 4.0, 2.0)
+    assert again.trace().digest() == played.trace().digest()

@@ -12,11 +12,15 @@ from math import floor, inf
 from tidalbay.attempt.body import Body
 from tidalbay.attempt.events import Cause, Event, Pending
 from tidalbay.attempt.plan import Plan
-from tidalbay.attempt.showing import trace_of
-from tidalbay.engine import Run, settled
-from tidalbay.equipment import ActRefused, Equipment
+from tidalbay.attempt.showing import MedicineRow, trace_of
+from tidalbay.engine import Run, Treatment, breathing_of, settled
+from tidalbay.equipment import ActRefused, Equipment, driven_cup, parts_poured
 from tidalbay.trace import Entry, Log, Mark, Trace
 from tidalbay.units import SECONDS_PER_MINUTE
+
+# What a squeezed bag moves: the chest just rises at 6 to 7 mL/kg (resuscitation guidelines, from
+# memory); the other two are assumed.
+SQUEEZED_ML_KG = {"too_shallow": 3.0, "chest_just_rises": 7.0, "too_deep": 13.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,9 +43,11 @@ class Attempt:
     run: Run
     body: Body
     pending: Pending
+    treatment: Treatment
     stretches: list[Stretch]
     happened: list[tuple[float, str]] = field(default_factory=list)
     _changes: list[tuple[float, Entry | Cause]] = field(default_factory=list)
+    _medicine_rows: list[MedicineRow] = field(default_factory=list)
     _reached_s: float = 0.0
 
     @classmethod
@@ -62,7 +68,7 @@ class Attempt:
         controls = plan.equipment.controls(plan.barometric_mmhg, plan.room_oxygen_frac)
         run = settled(body.now, controls, plan.seed)
         body = Body(run.patient, {}, {}, plan.posture, plan.posture)
-        return cls(plan, log, run, body, Pending(plan.events), [Stretch(0.0, plan.equipment)])
+        return cls(plan, log, run, body, Pending(plan.events), plan.treatment, [Stretch(0.0, plan.equipment)])
 
     @property
     def t_s(self) -> float:
@@ -102,7 +108,7 @@ class Attempt:
             stop_s = min(until_s, self._next_stop_s())
             last = self.stretches[-1]
             controls = last.equipment.controls(self.plan.barometric_mmhg, self.plan.room_oxygen_frac)
-            self.run.patient = self.body.now
+            self.run.patient = self.treatment.on(self.body.now)
             self.run.advance_to(stop_s, controls)
             self._reached_s = stop_s
             if stop_s >= self._equipment_changes_s():
@@ -118,22 +124,24 @@ class Attempt:
             self.run.copy(),
             self.body,
             self.pending.copy(),
+            self.treatment,
             list(self.stretches),
             list(self.happened),
             list(self._changes),
+            list(self._medicine_rows),
             self._reached_s,
         )
 
     def trace(self) -> Trace:
         """What has been shown and what was so, up to now."""
-        return trace_of(self.run, [(s.from_s, s.equipment) for s in self.stretches])
+        return trace_of(self.run, [(s.from_s, s.equipment) for s in self.stretches], self._medicine_rows)
 
     # -- inside -----------------------------------------------------------------------------
 
     def _next_stop_s(self) -> float:
         """The next moment at which anything but an act may change."""
         whole_s = floor(self._reached_s) + 1.0
-        watching = self.body.is_moving or self.pending.has_conditions()
+        watching = self.body.is_moving or self.pending.has_conditions() or self.treatment.is_running
         due_s = self.pending.next_due_s()
         if due_s < inf:  # events come on whole seconds
             due_s = max(whole_s, float(-floor(-due_s)))
@@ -145,10 +153,33 @@ class Attempt:
 
     def _a_second_has_passed(self) -> None:
         self.body = self.body.a_second_later()
+        if self.treatment.is_running:
+            self._treat_a_second()
         if self.pending.has_conditions():
             self.pending.note_reading(self._reached_s, self._readings())
         for event in self.pending.take_due(self._reached_s):
             self._happen(event)
+
+    def _treat_a_second(self) -> None:
+        """The cup sprays, the patient breathes mist, the drug works: for the second just over."""
+        cup = driven_cup(self.equipment)
+        seen = self.run.last_second()
+        patient = self.run.patient
+        nose_frac = 1.0 - patient.mouth_share if cup is not None and cup.through_nose else 0.0
+        breathing = breathing_of(seen["rate_per_min"], seen["tidal_ml"], patient, nose_frac)
+        flow_lpm, reaches = (cup.flow_lpm, cup.reaches_lips_frac) if cup is not None else (0.0, 0.0)
+        self.treatment = self.treatment.later(flow_lpm, reaches, breathing, 1.0)
+        now = self.treatment
+        lung_mg = now.deposit.airways + now.deposit.alveoli
+        self._medicine_rows.append(
+            (
+                self._reached_s,
+                now.cup.volume_ml + now.cup.on_walls_ml,
+                now.mist_frac,
+                lung_mg,
+                now.relief_frac,
+            )
+        )
 
     def _readings(self) -> Mapping[str, float]:
         readings = {name: value for name, value in self.equipment.readings().items() if value is not None}
@@ -168,21 +199,27 @@ class Attempt:
 
     def _after(self, entry: Entry) -> Equipment | None:
         """The equipment after an act, or None where it moves nothing."""
-        if entry.manner != "done":
+        if entry.manner == "said":
+            return None
+        if entry.kind == "drug_loaded":
+            self._poured(entry)  # refused before anything is appended
             return None
         if entry.kind == "taken_back":
-            return self._without(int(entry.values["entry"]))
+            return self._without(int(entry.values["entry"]), entry.n)
         before = self.equipment
         after = before.apply(entry.kind, entry.on, entry.values, entry.t_ms)
         return None if after is before else after
 
-    def _without(self, n: int) -> Equipment:
+    def _without(self, n: int, told_by: int) -> Equipment:
         """The equipment as it would stand now without the act numbered `n` and others taken back.
+
+        `told_by` is the number of the entry that takes it back: what later ones take back still stands.
 
         Everything that changed it is gone through again without those; what rested on them falls
         away with them.
         """
-        taken = {n} | {int(e.values["entry"]) for e in self.log.acts if e.kind == "taken_back"}
+        earlier = (e for e in self.log.acts if e.kind == "taken_back" and e.n < told_by)
+        taken = {n} | {int(e.values["entry"]) for e in earlier}
         equipment, reached_s = self.plan.equipment, 0.0
         for moment_s, change in self._changes:
             if isinstance(change, Entry) and change.n in taken:
@@ -192,7 +229,7 @@ class Attempt:
         return equipment.advance(self._reached_s - reached_s)
 
     def _apply(self, entry: Entry, changed: Equipment | None) -> None:
-        if entry.manner != "done":
+        if entry.manner == "said":
             return
         if changed is not None:
             if entry.kind != "taken_back":
@@ -208,8 +245,30 @@ class Attempt:
             self.run_to(self._reached_s + float(entry.values["minutes"]) * SECONDS_PER_MINUTE)
 
     def _change_patient(self, entry: Entry) -> None:
+        values = entry.values
         if entry.kind == "positioned":
-            self.body = self.body.struck("posture", str(entry.values["position"]), 0.0)
+            self.body = self.body.struck("posture", str(values["position"]), 0.0)
+        elif entry.kind == "drug_loaded":
+            self.treatment = self._poured(entry)
+        elif entry.kind == "cup_held":
+            self.treatment = self.treatment.held(float(values["angle_deg"]))
+        elif entry.kind == "cup_tapped":
+            self.treatment = self.treatment.tapped()
+        elif entry.kind == "cup_rinsed":
+            self.treatment = self.treatment.emptied()
+        elif entry.kind == "bag_squeezed":
+            self.body = self.body.struck("held_rate_per_min", float(values["rate_per_min"]), 0.0)
+            depth_ml = SQUEEZED_ML_KG[str(values.get("depth", "chest_just_rises"))] * self.body.now.weight_kg
+            self.body = self.body.struck("held_tidal_ml", depth_ml, 0.0)
+        elif entry.kind == "coached" and values["what"] in ("no_talking", "slow_deep_breaths"):
+            self.body = self.body.struck("talking_frac", 0.0, 0.0)
+
+    def _poured(self, entry: Entry) -> Treatment:
+        values, cup = entry.values, self.treatment.cup
+        dose_mg, volume_ml = float(values["dose_mg"]), float(values["volume_ml"])
+        held_ml = cup.volume_ml + cup.on_walls_ml
+        parts = parts_poured(str(values["drug"]), dose_mg, volume_ml, tuple(self.treatment.parts), held_ml)
+        return self.treatment.poured(parts, dose_mg, volume_ml)
 
     def _begin(self, equipment: Equipment) -> None:
         """From this moment on the equipment is this."""

@@ -83,7 +83,8 @@ class Body:
 
     def _towards(self, field: str, value: float, lag_s: float) -> "Body":
         if lag_s <= 0.0:
-            return replace(self, now=self.now._replace(**{field: value}))
+            on_its_way = {name: aim for name, aim in self.wanted.items() if name != field}
+            return replace(self, now=self.now._replace(**{field: value}), wanted=on_its_way)
         return replace(self, wanted={**self.wanted, field: value}, lag_s={**self.lag_s, field: lag_s})
 
     def a_second_later(self) -> "Body":

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tidalbay.attempt.events import Awaited, Cause, Condition, Event
+from tidalbay.engine import Treatment, treatment_from
 from tidalbay.equipment import Equipment, equipment_from_setup
 from tidalbay.trace import Entry, plain
 from tidalbay.units import mmhg_from_kpa
@@ -22,6 +23,7 @@ class Plan:
     barometric_mmhg: float
     room_oxygen_frac: float
     events: tuple[Event, ...]
+    treatment: Treatment
     seed: int
     mode: str
 
@@ -43,6 +45,7 @@ def plan_from(first: Entry) -> Plan:
         equipment=equipment,
         barometric_mmhg=mmhg_from_kpa(equipment.barometric_kpa),
         room_oxygen_frac=0.2095,
+        treatment=treatment_from(case["medicine"]["cup"], case["medicine"]["drugs"]),
         events=tuple(_event(said) for said in case["events"]),
         seed=int(first.values["seed"]) % SEEDS,
         mode=str(first.values["mode"]),

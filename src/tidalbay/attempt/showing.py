@@ -12,6 +12,8 @@ from tidalbay.trace import Trace
 
 Stretches = Sequence[tuple[float, Equipment]]
 Column = NDArray[np.generic]
+MedicineRow = tuple[float, float, float, float, float]  # second, cup mL, mist, lung mg, relief
+MEDICINE_COLUMNS = ("cup_ml", "mist_frac", "lung_dose_mg", "airway_relief_frac")
 
 # Endings of equipment readings that a trace keeps; names follow the part: wall_flowmeter_flow_lpm.
 KEPT_READINGS = ("flow_lpm", "shown_lpm", "gauge_psi", "gauge_bar")
@@ -28,6 +30,10 @@ ABOUT: Mapping[str, str] = {
     "alertness_frac": "Alertness, 1 awake; below 0.8 drowsy, below 0.25 unrousable.",
     "confusion_frac": "Above 0.5 new confusion is found on asking.",
     "cohb_frac": "Share of haemoglobin that carries carbon monoxide.",
+    "cup_ml": "Liquid in the nebuliser's cup, its walls included.",
+    "mist_frac": "Mist that comes now, as a share of what a well-filled cup gives at 8 L/min.",
+    "lung_dose_mg": "Drug that has settled in the lungs so far.",
+    "airway_relief_frac": "Of the narrowing that can be undone, what is undone now.",
     "chest_ml": "Volume in the chest above its rest. [mL BTPS]",
     "wearing": "Devices on the face.",
     "supplied_ml": "Of the breath in: gas straight from the supply.",
@@ -39,13 +45,15 @@ ABOUT: Mapping[str, str] = {
 }
 
 
-def trace_of(run: Run, stretches: Stretches) -> Trace:
+def trace_of(run: Run, stretches: Stretches, medicine: Sequence[MedicineRow] = ()) -> Trace:
     """The trace of a run under these stretches of equipment.
 
     Parameters
     ----------
     run : Run
     stretches : sequence of (start [s], equipment at that start)
+    medicine : sequence of MedicineRow
+        Seconds in which a nebulised treatment ran or worked.
     """
     rows = np.vstack([np.empty((0, len(SECOND_COLUMNS))), *run.seconds])
     table = {name: rows[:, i] for i, name in enumerate(SECOND_COLUMNS)}
@@ -58,6 +66,7 @@ def trace_of(run: Run, stretches: Stretches) -> Trace:
         **{
             name: table[name] for name in SECOND_COLUMNS if name not in ("t_s", "spo2_shown_pct", "sao2_frac")
         },
+        **_medicine_columns(clock, medicine),
         **_equipment_columns(clock, stretches),
     }
     size_ml = _bag_sizes(clock, stretches)
@@ -67,6 +76,17 @@ def trace_of(run: Run, stretches: Stretches) -> Trace:
     breath_rows = np.vstack([np.empty((0, len(BREATH_COLUMNS))), *run.breaths])
     breaths = {name: breath_rows[:, i] for i, name in enumerate(BREATH_COLUMNS)}
     return Trace(seconds, breaths, ABOUT)
+
+
+def _medicine_columns(clock: Column, medicine: Sequence[MedicineRow]) -> dict[str, Column]:
+    columns: dict[str, Column] = {name: np.zeros(len(clock)) for name in MEDICINE_COLUMNS}
+    if len(medicine) and len(clock):
+        rows = np.array(medicine)
+        # What was so at the end of a second holds until the next row says otherwise.
+        last = np.searchsorted(rows[:, 0], clock, side="right") - 1
+        for i, column in enumerate(columns.values()):
+            column[last >= 0] = rows[last[last >= 0], i + 1]
+    return columns
 
 
 def _pieces(clock: Column, stretches: Stretches) -> Iterable[tuple[slice, float, Equipment]]:

@@ -15,7 +15,7 @@ from tidalbay.bedside.moment import (
     still_s,
 )
 from tidalbay.catalogue.findings import finding_readings
-from tidalbay.catalogue.patients import predicted_weight_kg
+from tidalbay.catalogue.body_formulas import predicted_weight_kg
 from tidalbay.trace import Trace
 
 LOOKED_S: Final = 30.0  # an eye averages over some breaths (assumed)

@@ -10,6 +10,8 @@ from pydantic import BaseModel
 from tidalbay.case.model import Case, Condition, Event, ScriptedAct, Setup
 from tidalbay.catalogue.causes import causes
 from tidalbay.catalogue.digest import catalogue_sha256
+from tidalbay.catalogue.drugs import drugs
+from tidalbay.catalogue.nebulisers import nebuliser_kinds
 from tidalbay.catalogue.patients import patient_numbers
 
 RESOLVED_VERSION = 1
@@ -56,6 +58,10 @@ def resolve(case: Case) -> dict[str, Any]:
         "minutes": case.minutes,
         "paths": {name: acts_plain(acts) for name, acts in case.paths.items()},
         "events": [_event(event) for event in case.events],
+        "medicine": {
+            "cup": next(iter(nebuliser_kinds().values())).numbers,
+            "drugs": {name: drug.numbers for name, drug in drugs().items()},
+        },
         "catalogue_sha256": catalogue_sha256(),
     }
 

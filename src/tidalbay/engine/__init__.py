@@ -4,8 +4,9 @@ In go a patient, what the equipment does to the face (`science.controls.Controls
 time.  Out come rows: one a second and one a breath, and a state from which the run goes on.
 
 Public names: `Patient`, `patient_from`, `Run`, `settled`, `first_state`, `CannotBreatheEnough`,
-`SECOND_COLUMNS`, `BREATH_COLUMNS`, and of the compiled copy: `compile_now`,
-`compile_in_background`, `is_compiled`, `is_kept`, `cache_folder`, `source_digest`.
+`SECOND_COLUMNS`, `BREATH_COLUMNS`, `Treatment`, `treatment_from`, `breathing_of`; and of the
+compiled copy `compile_now`, `compile_in_background`, `is_compiled`, `is_kept`, `cache_folder`,
+`source_digest`.
 """
 
 from tidalbay.engine.compiling import (
@@ -19,6 +20,7 @@ from tidalbay.engine.compiling import (
 from tidalbay.engine.layout import BREATH_COLUMNS, SECOND_COLUMNS
 from tidalbay.engine.patient import Patient, patient_from
 from tidalbay.engine.run import CannotBreatheEnough, Run, first_state, settled
+from tidalbay.engine.treatment import Treatment, breathing_of, treatment_from
 
 __all__ = [
     "BREATH_COLUMNS",
@@ -26,6 +28,8 @@ __all__ = [
     "CannotBreatheEnough",
     "Patient",
     "Run",
+    "Treatment",
+    "breathing_of",
     "cache_folder",
     "compile_in_background",
     "compile_now",
@@ -35,4 +39,5 @@ __all__ = [
     "patient_from",
     "settled",
     "source_digest",
+    "treatment_from",
 ]

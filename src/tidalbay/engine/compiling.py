@@ -51,7 +51,9 @@ def cache_folder() -> Path:
         base = Path.home() / "Library" / "Caches" / "tidalbay"
     else:
         base = Path(os.environ.get("XDG_CACHE_HOME", Path.home() / ".cache")) / "tidalbay"
-    return base / f"model-{source_digest()[:16]}-{sys.implementation.cache_tag}"
+    # The compiler keys by the files' path and time as well: another copy of them is another model.
+    here = hashlib.sha256(str(Path(__file__).resolve()).encode()).hexdigest()[:8]
+    return base / f"model-{source_digest()[:16]}-{here}-{sys.implementation.cache_tag}"
 
 
 def is_kept() -> bool:

@@ -43,6 +43,8 @@ class Patient(NamedTuple):
     diastolic_mmhg: float = 78.0
     sedation_frac: float = 0.0  # opioid or other: 0 none, 1 no response
     muscle_strength_cmh2o: float = 90.0  # greatest inspiratory pressure
+    talking_frac: float = 0.0  # of the time
+    reversible_frac: float = 0.75  # of narrowed airways, what a bronchodilator could undo
     heart_drive_per_min: float = 0.0  # beats that a medicine adds
     lobe_frac: float = 0.0  # share of the lung behind one bronchus that a plug can shut
     lobe_plugged: float = 0.0

@@ -16,10 +16,9 @@ from tidalbay.science.gas import alveolar_oxygen_mmhg
 from tidalbay.science.ventilation import chemical_drive_l_min
 from tidalbay.units import BODY_WATER_MMHG
 
-SETTLING_ROUNDS = (10, 48)  # at least, at most
+SETTLING_ROUNDS = (24, 60)  # at least, at most
 CLOSE_MMHG = 0.2
 SETTLING_ROUND_S = 25.0
-SETTLED_RUN_S = 150.0
 
 
 class CannotBreatheEnough(ValueError):
@@ -53,7 +52,7 @@ class Run:
             breaths = np.empty((int(ahead_s) + 2, at.N_BREATH_COLUMNS))
             n_seconds, n_breaths = compiling.current()(
                 self.state,
-                self.patient,
+                Patient(*map(float, self.patient)),
                 Controls(*map(float, controls)),
                 self.seed,
                 float(until_s),
@@ -101,8 +100,9 @@ def settled(patient: Patient, controls: Controls, seed: int) -> Run:
         threshold = _threshold_for(run.state, patient, needed_l_min)
         patient = patient._replace(co2_threshold_mmhg=threshold)
         still = still._replace(co2_threshold_mmhg=threshold)
+    else:
+        run.advance_to(SETTLING_ROUNDS[0] * SETTLING_ROUND_S, controls)
     run.patient = still
-    run.advance_to(run.time_s + SETTLED_RUN_S, controls)
     return _from_time_zero(run, patient, controls, seed)
 
 
@@ -137,18 +137,20 @@ def _find_ventilation(run: Run, patient: Patient, controls: Controls) -> float:
 def _threshold_for(state: Floats, patient: Patient, needed_l_min: float) -> float:
     """Receptor threshold at which the drives add up to the ventilation needed. [mmHg, scaled]"""
     scale = 40.0 / patient.paco2_habitual_mmhg
-    chemical = needed_l_min - patient.wakeful_drive_l_min - patient.other_drive_l_min
-    pco2 = scale * patient.paco2_habitual_mmhg
+    awake = float(state[at.ALERTNESS_FRAC])
+    from_outside = awake * (patient.wakeful_drive_l_min + patient.other_drive_l_min)
+    chemical = (needed_l_min - from_outside) / max(0.05, (1.0 - patient.sedation_frac) * (0.5 + 0.5 * awake))
+    brain, carotid = scale * float(state[at.BRAIN_PCO2]), scale * float(state[at.CAROTID_PCO2])
 
     def asked(threshold: float) -> float:
         return chemical_drive_l_min(
-            pco2,
-            pco2,
-            float(state[at.PAO2]),
+            brain,
+            carotid,
+            float(state[at.CAROTID_PO2]),
             threshold,
             patient.co2_sensitivity_l_min_mmhg,
             patient.hypoxic_sensitivity_l_min_mmhg,
-            0.0,
+            float(state[at.HYPOXIC_DECLINE]),
         )
 
     low, high = -20.0, 60.0
@@ -177,6 +179,8 @@ def _from_time_zero(run: Run, patient: Patient, controls: Controls, seed: int) -
     state = run.state
     for counter in (at.TIME_S, at.BREATH_NUMBER, at.BREATH_START_S, at.NEXT_SECOND):
         state[counter] = 0.0
+    state[at.FATIGUE_FRAC] = 0.0  # settling took minutes that nobody lived through
+    state[at.COHB_FRAC] = patient.carboxyhaemoglobin_frac
     for amount in (at.GAIN_O2_ML, at.GAIN_CO2_ML, at.GAIN_N2_ML, at.USED_O2_ML, at.MADE_CO2_ML):
         state[amount] = 0.0
     state[at.HISTORY : at.HISTORY + at.N_HISTORY] = state[at.SAO2]

@@ -17,6 +17,7 @@ from tidalbay.equipment.cylinder import (
     usual_reserve_kpa,
 )
 from tidalbay.equipment.equipment import CAUSES, EQUIPMENT_ACTS, Equipment
+from tidalbay.equipment.nebuliser import DrivenCup, driven_cup, parts_poured
 from tidalbay.equipment.parts import ActRefused, EquipmentError
 from tidalbay.equipment.setup import equipment_from_setup
 from tidalbay.science.controls import Controls
@@ -27,12 +28,15 @@ __all__ = [
     "ActRefused",
     "Controls",
     "CylinderAnswer",
+    "DrivenCup",
     "Equipment",
     "EquipmentError",
     "cylinder_duration",
+    "driven_cup",
     "equipment_from_setup",
     "minutes_by_factor",
     "minutes_by_water_capacity",
+    "parts_poured",
     "pressure_kpa_from_text",
     "usual_reserve_kpa",
 ]

@@ -3,7 +3,7 @@
 Every function of the model is ordinary Python and is used as such: it can be traced, covered
 and stepped through.  `in_kernel` only remembers that a function belongs to the kernel.
 `compiled` builds a second copy of a marked function, and of every marked function it calls, for
-the compiler; the two give the same digits (docs/decisions/0003-same-digits.md).
+the compiler; the two give the same digits (docs/decisions/0003-a-breath-is-the-unit.md).
 """
 
 from collections.abc import Callable

@@ -34,7 +34,7 @@ def alertness_target_frac(
     Narcosis sets in some 20-30 mmHg above habit and deepens to coma (textbooks, from memory);
     forms assumed.
     """
-    narcosis = _between(paco2_excess_mmhg, 12.0, 60.0)
+    narcosis = _between(paco2_excess_mmhg, 8.0, 50.0)
     anoxia = 1.0 - _between(saturation_frac, 0.45, 0.70)
     return (1.0 - narcosis) * (1.0 - anoxia) * (1.0 - sedation_frac) * (1.0 - 0.4 * fatigue_frac)
 

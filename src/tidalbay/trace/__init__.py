@@ -11,10 +11,11 @@ from tidalbay.trace.lifting import Lift, lifted
 from tidalbay.trace.lines import LogUnreadableError, ReadLog, log_bytes, log_from_bytes, read_log, write_log
 from tidalbay.trace.log import Log, LogRefusedError, Receipt
 from tidalbay.trace.mark import MARK_VERSIONS, Mark
-from tidalbay.trace.trace import Trace, trace_from_json
+from tidalbay.trace.trace import CAUTION, Trace, trace_from_json
 from tidalbay.trace.values import Value, ValueRefusedError, Values, frozen, plain
 
 __all__ = [
+    "CAUTION",
     "MANNERS",
     "MARK_VERSIONS",
     "MODES",
