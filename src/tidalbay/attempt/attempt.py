@@ -13,8 +13,15 @@ from tidalbay.attempt.body import Body
 from tidalbay.attempt.events import Cause, Event, Pending
 from tidalbay.attempt.plan import Plan
 from tidalbay.attempt.showing import MedicineRow, trace_of
-from tidalbay.engine import Run, Treatment, breathing_of, settled
-from tidalbay.equipment import ActRefused, Equipment, driven_cup, parts_poured
+from tidalbay.engine import Run, Treatment, Wear, breathing_of, settled, skin_tolerance
+from tidalbay.equipment import (
+    ActRefused,
+    Equipment,
+    driven_cup,
+    parts_poured,
+    touches,
+    water_asked_by_gas_mg_min,
+)
 from tidalbay.trace import Entry, Log, Mark, Trace
 from tidalbay.units import SECONDS_PER_MINUTE
 
@@ -44,10 +51,12 @@ class Attempt:
     body: Body
     pending: Pending
     treatment: Treatment
+    wear: Wear  # as it was at `_worn_s`
     stretches: list[Stretch]
     happened: list[tuple[float, str]] = field(default_factory=list)
     _changes: list[tuple[float, Entry | Cause]] = field(default_factory=list)
     _medicine_rows: list[MedicineRow] = field(default_factory=list)
+    _wear_marks: list[tuple[float, Wear]] = field(default_factory=list)
     _reached_s: float = 0.0
 
     @classmethod
@@ -68,7 +77,10 @@ class Attempt:
         controls = plan.equipment.controls(plan.barometric_mmhg, plan.room_oxygen_frac)
         run = settled(body.now, controls, plan.seed)
         body = Body(run.patient, {}, {}, plan.posture, plan.posture)
-        return cls(plan, log, run, body, Pending(plan.events), plan.treatment, [Stretch(0.0, plan.equipment)])
+        wear = Wear(skin_tolerance(run.patient.age_years))
+        return cls(
+            plan, log, run, body, Pending(plan.events), plan.treatment, wear, [Stretch(0.0, plan.equipment)]
+        )
 
     @property
     def t_s(self) -> float:
@@ -116,6 +128,14 @@ class Attempt:
             if stop_s == floor(stop_s):
                 self._a_second_has_passed()
 
+    def skin(self) -> dict[str, int]:
+        """What a look finds now at every place that was touched: 0 as usual to 3 broken."""
+        return self._wear_at(self._reached_s).stages
+
+    def dryness(self) -> float:
+        """How dry nose and throat are now, from 0 to 10."""
+        return self._wear_at(self._reached_s).dryness
+
     def branch(self) -> "Attempt":
         """A copy that goes its own way from now on; this attempt's time does not move."""
         return Attempt(
@@ -125,16 +145,25 @@ class Attempt:
             self.body,
             self.pending.copy(),
             self.treatment,
+            self.wear,
             list(self.stretches),
             list(self.happened),
             list(self._changes),
             list(self._medicine_rows),
+            list(self._wear_marks),
             self._reached_s,
         )
 
     def trace(self) -> Trace:
         """What has been shown and what was so, up to now."""
         return trace_of(self.run, [(s.from_s, s.equipment) for s in self.stretches], self._medicine_rows)
+
+    def _wear_at(self, t_s: float) -> Wear:
+        """Skin and linings at a moment since the last change, exact over the stretch."""
+        since_s, wear = self._wear_marks[-1] if self._wear_marks else (0.0, self.wear)
+        equipment = self.stretches[-1].equipment
+        asked = water_asked_by_gas_mg_min(equipment)
+        return wear.later(touches(equipment), asked, max(0.0, t_s - since_s))
 
     # -- inside -----------------------------------------------------------------------------
 
@@ -254,6 +283,9 @@ class Attempt:
             self.treatment = self.treatment.held(float(values["angle_deg"]))
         elif entry.kind == "cup_tapped":
             self.treatment = self.treatment.tapped()
+        elif entry.kind == "padding_added":
+            padded = self._wear_at(self._reached_s).with_padding(str(values["site"]))
+            self._wear_marks.append((self._reached_s, padded))
         elif entry.kind == "cup_rinsed":
             self.treatment = self.treatment.emptied()
         elif entry.kind == "bag_squeezed":
@@ -272,6 +304,7 @@ class Attempt:
 
     def _begin(self, equipment: Equipment) -> None:
         """From this moment on the equipment is this."""
+        self._wear_marks.append((self._reached_s, self._wear_at(self._reached_s)))
         if self.stretches[-1].from_s == self._reached_s:
             self.stretches[-1] = Stretch(self._reached_s, equipment)
         else:

@@ -14,6 +14,7 @@ from tidalbay.bedside.looks import looks_at
 from tidalbay.bedside.measured import BloodPressure, TemperatureReading, blood_pressure, temperature
 from tidalbay.bedside.moment import NothingToReadError
 from tidalbay.bedside.oximeter import OximeterReading, oximeter
+from tidalbay.bedside.oxygen_excess import OxygenExcess, oxygen_excess
 
 __all__ = [
     "ROLES",
@@ -25,6 +26,7 @@ __all__ = [
     "Finding",
     "NothingToReadError",
     "OximeterReading",
+    "OxygenExcess",
     "TemperatureReading",
     "allowed",
     "blood_gas",
@@ -37,6 +39,7 @@ __all__ = [
     "findings_at",
     "looks_at",
     "oximeter",
+    "oxygen_excess",
     "shown_to",
     "temperature",
 ]

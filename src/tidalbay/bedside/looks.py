@@ -14,8 +14,8 @@ from tidalbay.bedside.moment import (
     second_at,
     still_s,
 )
-from tidalbay.catalogue.findings import finding_readings
 from tidalbay.catalogue.body_formulas import predicted_weight_kg
+from tidalbay.catalogue.findings import finding_readings
 from tidalbay.trace import Trace
 
 LOOKED_S: Final = 30.0  # an eye averages over some breaths (assumed)

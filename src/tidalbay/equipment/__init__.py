@@ -8,6 +8,7 @@ Public names: `Equipment`, `Controls`, `equipment_from_setup`, `ActRefused`, `Eq
 `minutes_by_factor`, `minutes_by_water_capacity`, `usual_reserve_kpa`.
 """
 
+from tidalbay.equipment.contacts import Touch, touches, water_asked_by_gas_mg_min
 from tidalbay.equipment.cylinder import (
     CylinderAnswer,
     cylinder_duration,
@@ -31,6 +32,7 @@ __all__ = [
     "DrivenCup",
     "Equipment",
     "EquipmentError",
+    "Touch",
     "cylinder_duration",
     "driven_cup",
     "equipment_from_setup",
@@ -38,5 +40,7 @@ __all__ = [
     "minutes_by_water_capacity",
     "parts_poured",
     "pressure_kpa_from_text",
+    "touches",
     "usual_reserve_kpa",
+    "water_asked_by_gas_mg_min",
 ]
