@@ -24,6 +24,8 @@ ABOUT: Mapping[str, str] = {
     ),
     "sao2_pct": "Saturation of arterial haemoglobin able to carry oxygen: the truth behind the reading.",
     "fio2_frac": "Oxygen in the gas that entered the windpipe in the last whole breath, by volume.",
+    "perfusion_index_pct": "Pulsing share of the light at the probe; below 0.3 there is no reading.",
+    "motion_frac": "Share of the time in which the probe moves.",
     "throat_pressure_cmh2o": "Pressure that prongs hold in the throat between breaths.",
     "effort_index_frac": "Pressure-time index of breathing in; above about 0.15 it cannot be borne for long.",
     "fatigue_frac": "Fatigue of the breathing muscles, 0 fresh to 1 spent.",

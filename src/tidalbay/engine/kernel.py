@@ -24,7 +24,7 @@ from tidalbay.engine.lungs import (
 )
 from tidalbay.engine.patient import Patient
 from tidalbay.science.arithmetic import cosine_of_half_turn
-from tidalbay.science.chance import OXIMETER_STREAM, normal
+from tidalbay.science.chance import MOTION_STREAM, OXIMETER_STREAM, normal, uniform
 from tidalbay.science.controls import Controls
 from tidalbay.science.jit import in_kernel
 from tidalbay.science.oximetry import displayed_pct, functional_reading_frac
@@ -40,6 +40,11 @@ RISE = tuple(0.5 - 0.5 * cosine_of_half_turn(i / RISING_STEPS) for i in range(RI
 PROBE_AVERAGING_S = 8.0
 PROBE_NOISE_FRAC = 0.015  # before averaging; 0.4 % after it (assumed)
 NOT_SHOWN = -1.0
+HELD_S = 10.0  # the last number is held this long without a signal, then dashes (an oximeter's manual)
+WEAKEST_PERFUSION_PCT = 0.3  # a monitor's specification asks for more than this
+ALIKE_READS_FRAC = (
+    0.85  # red and infrared pulsing alike: a ratio of 1 (Severinghaus & Kelleher 1992, from memory)
+)
 
 
 @in_kernel
@@ -138,14 +143,27 @@ def step(state: Floats, patient: Patient, controls: Controls, dry_mmhg: float, s
 @in_kernel
 def read_probe(state: Floats, patient: Patient, controls: Controls, seed: int) -> None:
     """What reaches a finger probe now: blood of some seconds ago, with noise, averaged."""
-    back = min(at.N_HISTORY - 1.0, max(0.0, controls.probe_delay_s))
+    cold = 1.5 if patient.perfusion_index_pct < 1.0 else 1.0  # blood comes later to a cold finger
+    back = min(at.N_HISTORY - 1.0, max(0.0, cold * controls.probe_delay_s))
     then = state[at.HISTORY + int(max(0.0, state[at.NEXT_SECOND] - back)) % at.N_HISTORY]
     cohb, methb = state[at.COHB_FRAC], patient.methaemoglobin_frac
     normal_haem = 1.0 - cohb - methb
     seen = functional_reading_frac(then * normal_haem, cohb, methb, (1.0 - then) * normal_haem)
-    seen += PROBE_NOISE_FRAC * normal(seed, OXIMETER_STREAM, int(state[at.NEXT_SECOND]), 0)
-    state[at.PROBE_AVERAGE] += (seen - state[at.PROBE_AVERAGE]) / PROBE_AVERAGING_S
-    state[at.SHOWN_PCT] = displayed_pct(state[at.PROBE_AVERAGE]) if controls.probe_on > 0.5 else NOT_SHOWN
+    seen += patient.oximeter_bias_frac
+    second = int(state[at.NEXT_SECOND])
+    # Motion makes both colours pulse alike, which reads as about 85 %.
+    if uniform(seed, MOTION_STREAM, second, 0) < patient.motion_frac:
+        seen += 0.6 * (ALIKE_READS_FRAC - seen)
+    quiet = max(WEAKEST_PERFUSION_PCT, patient.perfusion_index_pct)
+    noise = PROBE_NOISE_FRAC * max(1.0, 1.0 / quiet)
+    seen += noise * normal(seed, OXIMETER_STREAM, second, 0)
+    state[at.LOST_S] += 1.0
+    if controls.probe_on > 0.5 and patient.perfusion_index_pct >= WEAKEST_PERFUSION_PCT:
+        state[at.LOST_S] = 0.0
+        state[at.PROBE_AVERAGE] += (seen - state[at.PROBE_AVERAGE]) / PROBE_AVERAGING_S
+        state[at.SHOWN_PCT] = displayed_pct(state[at.PROBE_AVERAGE])
+    elif controls.probe_on < 0.5 or state[at.LOST_S] > HELD_S:
+        state[at.SHOWN_PCT] = NOT_SHOWN
 
 
 @in_kernel
@@ -199,10 +217,12 @@ def write_second(state: Floats, patient: Patient, controls: Controls, row: Float
     row[13] = state[at.BAG_ML]
     row[14] = state[at.CHEST_ML]
     row[15] = state[at.SHUNT_FRAC]
-    row[16] = throat_pressure_cmh2o(patient, controls)
-    row[17] = state[at.COHB_FRAC]
-    row[18] = state[at.EFFORT_INDEX]
-    row[19] = state[at.FATIGUE_FRAC]
-    row[20] = state[at.ALERTNESS_FRAC]
-    row[21] = state[at.CONFUSION_FRAC]
-    row[22], row[23] = blood_pressure_mmhg(state, patient)
+    row[16] = patient.perfusion_index_pct
+    row[17] = patient.motion_frac
+    row[18] = throat_pressure_cmh2o(patient, controls)
+    row[19] = state[at.COHB_FRAC]
+    row[20] = state[at.EFFORT_INDEX]
+    row[21] = state[at.FATIGUE_FRAC]
+    row[22] = state[at.ALERTNESS_FRAC]
+    row[23] = state[at.CONFUSION_FRAC]
+    row[24], row[25] = blood_pressure_mmhg(state, patient)

@@ -88,6 +88,7 @@ Floats: TypeAlias = NDArray[np.float64]
     # oximeter
     PROBE_AVERAGE,
     SHOWN_PCT,
+    LOST_S,  # since the probe last had a signal
     # amounts that have crossed the border of patient and equipment, inward positive
     GAIN_O2_ML,
     GAIN_CO2_ML,
@@ -95,7 +96,7 @@ Floats: TypeAlias = NDArray[np.float64]
     USED_O2_ML,  # by tissue, mL STPD
     MADE_CO2_ML,
     N_SCALARS,
-) = range(75)
+) = range(76)
 
 # --- gas compositions -----------------------------------------------------------------------
 # Fractions of dry gas, then labels of origin; nitrogen and own expired gas are what is left.
@@ -173,6 +174,8 @@ SECOND_COLUMNS = (
     "bag_ml",
     "chest_ml",
     "shunt_frac",
+    "perfusion_index_pct",
+    "motion_frac",
     "throat_pressure_cmh2o",
     "cohb_frac",
     "effort_index_frac",

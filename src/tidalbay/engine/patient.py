@@ -43,6 +43,9 @@ class Patient(NamedTuple):
     diastolic_mmhg: float = 78.0
     sedation_frac: float = 0.0  # opioid or other: 0 none, 1 no response
     muscle_strength_cmh2o: float = 90.0  # greatest inspiratory pressure
+    oximeter_bias_frac: float = 0.0  # reading above the truth, by pigment of the skin
+    perfusion_index_pct: float = 2.0  # pulsing share of the light at the probe
+    motion_frac: float = 0.0  # of the time in which the probe moves
     talking_frac: float = 0.0  # of the time
     reversible_frac: float = 0.75  # of narrowed airways, what a bronchodilator could undo
     heart_drive_per_min: float = 0.0  # beats that a medicine adds
