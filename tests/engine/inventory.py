@@ -9,7 +9,7 @@ def held_ml_stpd(state, patient, controls):
     """Oxygen, carbon dioxide and nitrogen in gas spaces, blood and tissue. [mL STPD]"""
     upper_ml = patient.upper_airway_ml
     spaces = {
-        at.NOSE: airway.NOSE_SHARE * upper_ml * controls.nose_open_frac,
+        at.NOSE: airway.NOSE_SHARE * upper_ml,
         at.UVULA: airway.UVULA_SHARE * upper_ml,
         at.PHARYNX: airway.PHARYNX_SHARE * upper_ml,
         at.MOUTH: airway.MOUTH_ML,

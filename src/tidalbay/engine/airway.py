@@ -327,7 +327,7 @@ def move_gas(state: Floats, patient: Patient, controls: Controls, moved_ml: floa
     else:
         back_ml = 0.0
         upper_ml = patient.upper_airway_ml
-        nose_ml = NOSE_SHARE * upper_ml * controls.nose_open_frac
+        nose_ml = NOSE_SHARE * upper_ml  # a shut nostril still holds its gas
         to_pharynx_ml = 0.0
         throat_o2 = state[at.UVULA + at.O2]
         if nasal_ml > 0.0:

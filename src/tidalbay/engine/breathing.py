@@ -41,6 +41,7 @@ CONFUSION_LAG_S = 240.0  # assumed
 BASE_EXCESS_LAG_S = 600.0  # body buffers hold the patient's standard base excess (assumed)
 REST_VOLUME_LAG_S = 20.0
 CO2_DEAD_SPACE_FRAC = 0.3
+SLOWEST_HEART_PER_MIN = 20.0  # an escape rhythm (textbooks, from memory)
 
 
 @in_kernel
@@ -99,10 +100,7 @@ def _rate_and_depth(state: Floats, patient: Patient, seed: int, number: int) -> 
     if patient.apnoea > 0.5:
         return 0.0, 0.0, 0.0
     if patient.held_rate_per_min > 0.0:
-        tidal_ml = patient.held_tidal_ml
-        if tidal_ml <= 0.0:  # rate held, depth follows the demand
-            tidal_ml = 1000.0 * state[at.DEMAND_L_MIN] / patient.held_rate_per_min
-        return patient.held_rate_per_min, tidal_ml, patient.held_pause_s
+        return _held_breath(state, patient)
     # A tired muscle gives less of what is asked, in depth and in rate (assumed shares).
     fatigue = state[at.FATIGUE_FRAC]
     demand = state[at.DEMAND_L_MIN] * (1.0 - 0.6 * fatigue)
@@ -126,6 +124,22 @@ def _rate_and_depth(state: Floats, patient: Patient, seed: int, number: int) -> 
         patient.inspiratory_capacity_ml, expiratory_s, max(0.05, patient.expiratory_time_constant_s)
     )
     return rate, min(tidal_ml, ceiling), 0.0
+
+
+@in_kernel
+def _held_breath(state: Floats, patient: Patient) -> tuple[float, float, float]:
+    """A breath imposed from outside; after a very slow one the rest of its time passes in stillness."""
+    if state[at.STILL_S] > 0.0:
+        state[at.STILL_S] -= 1.0
+        return 0.0, 0.0, 0.0
+    rate, pause_s = patient.held_rate_per_min, patient.held_pause_s
+    if rate < 60.0 / LONGEST_BREATH_S:
+        state[at.STILL_S] = 60.0 / rate - LONGEST_BREATH_S
+        rate, pause_s = 60.0 / LONGEST_BREATH_S, min(pause_s, 0.5 * LONGEST_BREATH_S)
+    tidal_ml = patient.held_tidal_ml
+    if tidal_ml <= 0.0:  # rate held, depth follows the demand, as far as the chest goes
+        tidal_ml = min(1000.0 * state[at.DEMAND_L_MIN] / rate, patient.inspiratory_capacity_ml)
+    return rate, tidal_ml, pause_s
 
 
 @in_kernel
@@ -194,7 +208,7 @@ def _answer(state: Floats, patient: Patient, dt_s: float, dry_mmhg: float) -> No
         patient.temperature_degc,
         patient.pain,
     )
-    wanted += patient.heart_drive_per_min
+    wanted = max(SLOWEST_HEART_PER_MIN, wanted + patient.heart_drive_per_min)
     state[at.HEART_RATE_PER_MIN] = lagged(state[at.HEART_RATE_PER_MIN], wanted, dt_s, HEART_LAG_S)
     quicker = state[at.HEART_RATE_PER_MIN] / patient.resting_heart_rate_per_min - 1.0
     state[at.CARDIAC_OUTPUT_ML_S] = (

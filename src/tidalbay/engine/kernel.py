@@ -95,7 +95,7 @@ def advance(
             if state[at.TIDAL_ML] > 0.0:
                 write_breath(state, breaths[n_breaths], dry_mmhg)
                 n_breaths += 1
-        if state[at.TIME_S] >= state[at.NEXT_SECOND]:
+        while state[at.TIME_S] >= state[at.NEXT_SECOND] and n_seconds < len(seconds):
             remember_second(state)
             read_probe(state, patient, controls, seed)
             write_second(state, patient, controls, seconds[n_seconds], dry_mmhg)

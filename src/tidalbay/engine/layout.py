@@ -25,6 +25,7 @@ Floats: TypeAlias = NDArray[np.float64]
     EMPTYING_CONSTANT_S,
     TIDAL_ML,
     RATE_PER_MIN,
+    STILL_S,  # left of the pause after a very slow breath
     CHEST_ML,  # volume above rest that the chest has now
     FRC_ML,
     VQ_LOG_SD,  # for which air is shared out now
@@ -96,7 +97,7 @@ Floats: TypeAlias = NDArray[np.float64]
     USED_O2_ML,  # by tissue, mL STPD
     MADE_CO2_ML,
     N_SCALARS,
-) = range(76)
+) = range(77)
 
 # --- gas compositions -----------------------------------------------------------------------
 # Fractions of dry gas, then labels of origin; nitrogen and own expired gas are what is left.

@@ -101,7 +101,9 @@ def settled(patient: Patient, controls: Controls, seed: int) -> Run:
         patient = patient._replace(co2_threshold_mmhg=threshold)
         still = still._replace(co2_threshold_mmhg=threshold)
     else:
-        run.advance_to(SETTLING_ROUNDS[0] * SETTLING_ROUND_S, controls)
+        for _ in range(SETTLING_ROUNDS[0]):
+            run.advance_to(run.time_s + SETTLING_ROUND_S, controls)
+            run.state[at.COHB_FRAC] = patient.carboxyhaemoglobin_frac
     run.patient = still
     return _from_time_zero(run, patient, controls, seed)
 
@@ -121,6 +123,7 @@ def _find_ventilation(run: Run, patient: Patient, controls: Controls) -> float:
         )
         run.state[at.DEMAND_L_MIN] = asked
         run.advance_to(run.time_s + SETTLING_ROUND_S, controls)
+        run.state[at.COHB_FRAC] = patient.carboxyhaemoglobin_frac  # nobody washes out while settling
         off = run.state[at.PACO2] - wanted
         if done >= least and abs(off) < CLOSE_MMHG:
             break
@@ -180,7 +183,6 @@ def _from_time_zero(run: Run, patient: Patient, controls: Controls, seed: int) -
     for counter in (at.TIME_S, at.BREATH_NUMBER, at.BREATH_START_S, at.NEXT_SECOND):
         state[counter] = 0.0
     state[at.FATIGUE_FRAC] = 0.0  # settling took minutes that nobody lived through
-    state[at.COHB_FRAC] = patient.carboxyhaemoglobin_frac
     for amount in (at.GAIN_O2_ML, at.GAIN_CO2_ML, at.GAIN_N2_ML, at.USED_O2_ML, at.MADE_CO2_ML):
         state[amount] = 0.0
     state[at.HISTORY : at.HISTORY + at.N_HISTORY] = state[at.SAO2]
