@@ -101,6 +101,7 @@ def _rate_and_depth(state: Floats, patient: Patient, seed: int, number: int) -> 
         return 0.0, 0.0, 0.0
     if patient.held_rate_per_min > 0.0:
         return _held_breath(state, patient)
+    state[at.STILL_S] = 0.0
     # A tired muscle gives less of what is asked, in depth and in rate (assumed shares).
     fatigue = state[at.FATIGUE_FRAC]
     demand = state[at.DEMAND_L_MIN] * (1.0 - 0.6 * fatigue)
@@ -129,12 +130,14 @@ def _rate_and_depth(state: Floats, patient: Patient, seed: int, number: int) -> 
 @in_kernel
 def _held_breath(state: Floats, patient: Patient) -> tuple[float, float, float]:
     """A breath imposed from outside; after a very slow one the rest of its time passes in stillness."""
+    owed_s = max(0.0, 60.0 / patient.held_rate_per_min - LONGEST_BREATH_S)
+    state[at.STILL_S] = min(state[at.STILL_S], owed_s)
     if state[at.STILL_S] > 0.0:
         state[at.STILL_S] -= 1.0
         return 0.0, 0.0, 0.0
     rate, pause_s = patient.held_rate_per_min, patient.held_pause_s
     if rate < 60.0 / LONGEST_BREATH_S:
-        state[at.STILL_S] = 60.0 / rate - LONGEST_BREATH_S
+        state[at.STILL_S] = owed_s
         rate, pause_s = 60.0 / LONGEST_BREATH_S, min(pause_s, 0.5 * LONGEST_BREATH_S)
     tidal_ml = patient.held_tidal_ml
     if tidal_ml <= 0.0:  # rate held, depth follows the demand, as far as the chest goes

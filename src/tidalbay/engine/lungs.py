@@ -250,7 +250,7 @@ def exchange(state: Floats, patient: Patient, dry_mmhg: float, stpd_per_btps: fl
         o2 = state[unit + at.AT_O2] + state[unit + at.O2_BY_PO2] * x + state[unit + at.O2_BY_PCO2] * y
         co2 = state[unit + at.AT_CO2] + state[unit + at.CO2_BY_PO2] * x + state[unit + at.CO2_BY_PCO2] * y
         # A unit cannot give what it has not got: the linear content is bounded by its gas.
-        o2 = max(0.0, min(o2, venous_o2 + state[unit + at.UNIT_O2_ML] / max(1e-12, blood_ml)))
+        o2 = min(max(0.0, o2), max(0.0, venous_o2) + state[unit + at.UNIT_O2_ML] / max(1e-12, blood_ml))
         state[unit + at.UNIT_O2_ML] -= blood_ml * (o2 - venous_o2)
         state[unit + at.UNIT_CO2_ML] -= blood_ml * (co2 - venous_co2)
         mixed_o2 += share * o2

@@ -193,7 +193,7 @@ def first_state(patient: Patient, controls: Controls) -> Floats:
     """A first guess at a resting patient, to be settled: never shown to anybody."""
     state = np.zeros(at.STATE_SIZE)
     pco2 = patient.paco2_habitual_mmhg
-    alveolar = alveolar_oxygen_mmhg(controls.room_oxygen_frac, controls.barometric_mmhg, pco2, 0.8)
+    alveolar = max(1.0, alveolar_oxygen_mmhg(controls.room_oxygen_frac, controls.barometric_mmhg, pco2, 0.8))
     dry_mmhg = controls.barometric_mmhg - BODY_WATER_MMHG
     _fill_units(state, patient, alveolar, pco2, dry_mmhg)
     _fill_airway(state, patient, controls, alveolar / dry_mmhg, pco2 / dry_mmhg)
@@ -249,11 +249,11 @@ def _fill_blood(state: Floats, patient: Patient, alveolar: float, pco2: float, d
     used, made = patient.oxygen_use_ml_min / flow, patient.co2_output_ml_min / flow
     fast, slow = FAST_USE_SHARE / FAST_FLOW_SHARE, (1.0 - FAST_USE_SHARE) / (1.0 - FAST_FLOW_SHARE)
     state[at.ARTERIAL_O2], state[at.ARTERIAL_CO2] = 0.01 * o2, 0.01 * co2
-    state[at.TISSUE_FAST_O2] = 0.01 * o2 - fast * used
-    state[at.TISSUE_SLOW_O2] = 0.01 * o2 - slow * used
+    state[at.TISSUE_FAST_O2] = max(0.0, 0.01 * o2 - fast * used)
+    state[at.TISSUE_SLOW_O2] = max(0.0, 0.01 * o2 - slow * used)
     state[at.TISSUE_FAST_CO2] = 0.01 * co2 + fast * made
     state[at.TISSUE_SLOW_CO2] = 0.01 * co2 + slow * made
-    state[at.VENOUS_O2] = 0.01 * o2 - used
+    state[at.VENOUS_O2] = max(0.0, 0.01 * o2 - used)
     state[at.VENOUS_CO2] = 0.01 * co2 + made
     state[at.BODY_PN2] = dry_mmhg - alveolar - pco2
     state[at.PAO2], state[at.PACO2] = guess, pco2
