@@ -26,7 +26,7 @@ def trace_of(case, path, seed):
 
 def shown(trace, quantity, minute):
     """A reading at a minute; a rate as it would be counted over the minute before."""
-    i = int(round(60 * minute))
+    i = round(60 * minute)
     column = trace.seconds[quantity]
     return float(np.mean(column[i - 60 : i]) if quantity == "rate_per_min" else column[i])
 

@@ -25,7 +25,8 @@ minutes: 20
 setup:
   supplies:
     - {id: outlet, kind: wall_oxygen, flowmeter: {id: flowmeter, max_lpm: 15}}
-    - {id: bottle, kind: cylinder, size: D, gauge_psi: 300, valve_open: true, flowmeter: {id: dial, max_lpm: 15}}
+    - {id: bottle, kind: cylinder, size: D, gauge_psi: 300, valve_open: true,
+       flowmeter: {id: dial, max_lpm: 15}}
   devices:
     - {id: cannula, kind: nasal_cannula, connected_to: flowmeter, worn: false}
     - {id: mask, kind: non_rebreathing_mask, connected_to: dial, worn: false}
@@ -148,7 +149,8 @@ def test_taking_back_restores_the_equipment_and_rewrites_nothing():
     flow = played.trace().seconds["flowmeter_flow_lpm"]
 
     assert (flow[99], flow[120], flow[150]) == (4.0, 15.0, 4.0)
-    assert played.trace().seconds["spo2_shown_pct"][:131].tobytes() == seen.seconds["spo2_shown_pct"].tobytes()
+    shown = played.trace().seconds["spo2_shown_pct"]
+    assert shown[:131].tobytes() == seen.seconds["spo2_shown_pct"].tobytes()
 
 
 def test_taking_back_keeps_what_events_did_meanwhile():
@@ -184,7 +186,7 @@ def playing_to(t_s):
 def test_conditional_events_come_from_what_is_shown_and_are_not_logged():
     played = playing()
     played.run_to(600.0)
-    when = dict((name, t_s) for t_s, name in played.happened)
+    when = {name: t_s for t_s, name in played.happened}
     shown = played.trace().seconds["spo2_shown_pct"]
 
     assert when["shunt"] == 60.0

@@ -36,7 +36,10 @@ def test_a_treatment_cut_anywhere_is_the_treatment_in_one_go():
 def test_salbutamol_eases_the_airways_and_quickens_the_heart():
     with_drug = played().trace()
     saline = [
-        {"at": "1:50", "act": "drug_loaded", "on": "nebuliser", "drug": "saline", "dose_mg": 0, "volume_ml": 5},
+        {
+            "at": "1:50", "act": "drug_loaded", "on": "nebuliser",
+            "drug": "saline", "dose_mg": 0, "volume_ml": 5,
+        },
         {"at": "2:10", "act": "tubing_connected", "from": "flowmeter", "to": "nebuliser"},
         {"at": "2:20", "act": "flow_set", "on": "flowmeter", "flow_lpm": 8},
         {"at": "2:30", "act": "device_placed", "on": "nebuliser"},

@@ -4,9 +4,9 @@ import dataclasses
 
 import numpy as np
 import pytest
-from tests.engine.benches import DEVICES, SEA_LEVEL_MMHG, cannula, held, simple_mask
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from tests.engine.benches import DEVICES, SEA_LEVEL_MMHG, cannula, held, simple_mask
 from tests.engine.inventory import held_ml_stpd, missing_ml_stpd
 
 import tidalbay.engine.layout as at
@@ -96,4 +96,4 @@ def test_oxygen_breathed_in_is_what_supply_and_room_brought():
 def test_controls_and_patients_are_plain_numbers():
     assert all(isinstance(value, float) for value in (*Controls(), *Patient()))
     assert not dataclasses.is_dataclass(Controls)
-    assert SEA_LEVEL_MMHG == Controls().barometric_mmhg
+    assert Controls().barometric_mmhg == SEA_LEVEL_MMHG

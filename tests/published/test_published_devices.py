@@ -92,7 +92,10 @@ def test_a_tight_non_rebreathing_mask_gives_what_boumphrey_measured():
     ("better", "worse"),
     [
         ({"flow_lpm": 15, "fit": 1.0, "valves": 2}, {"flow_lpm": 15, "fit": 0.0, "valves": 2}),
-        ({"flow_lpm": 15, "fit": 1.0, "valves": 2}, {"flow_lpm": 10, "fit": 1.0, "valves": 2, "tidal_ml": 700}),
+        (
+            {"flow_lpm": 15, "fit": 1.0, "valves": 2},
+            {"flow_lpm": 10, "fit": 1.0, "valves": 2, "tidal_ml": 700},
+        ),
         ({"flow_lpm": 15, "fit": 1.0, "valves": 2}, {"flow_lpm": 15, "fit": 1.0, "valves": 1}),
     ],
     ids=["tight over loose", "15 over 10 L/min", "a third valve"],

@@ -78,8 +78,8 @@ def test_arterial_oxygen_follows_a_step_within_minutes():
 
 
 def test_the_oximeter_trails_the_blood_by_what_a_finger_does():
-    # Finger about 20 to 35 s (Severinghaus & Naifeh 1987 and others, from memory), and the display within 30 s of
-    # a step (monitor manual).  Not tuned.
+    # Finger about 20 to 35 s (Severinghaus & Naifeh 1987 and others, from memory), and the display
+    # within 30 s of a step (monitor manual).  Not tuned.
     sick = HEALTHY._replace(shunt_frac=0.25)
     run = settled(sick, Controls(), 1)
     run.advance_to(240.0, reservoir_mask(15.0))
@@ -114,8 +114,8 @@ def test_a_shunt_hardly_answers_to_oxygen_and_low_ventilation_does():
     ("fio2", "published_mmhg"), [(0.21, 53), (0.30, 58), (0.40, 62), (0.60, 70), (1.00, 104)]
 )
 def test_a_third_of_shunt_gives_the_iso_shunt_line(fio2, published_mmhg):
-    # Benatar, Hewlett & Nunn 1973, Br J Anaesth 45:711: 30 % shunt, PaCO2 40, Hb 14, a-v 5 mL/dL; grid computed from
-    # Severinghaus 1979 and the alveolar gas equation.  Here by the whole kernel: breaths, units, pools.
+    # Benatar, Hewlett & Nunn 1973, Br J Anaesth 45:711: 30 % shunt, PaCO2 40, Hb 14, a-v 5 mL/dL;
+    # grid computed from Severinghaus 1979 and the alveolar gas equation.  Here by the whole kernel.
     patient = held(
         12.0,
         560.0,

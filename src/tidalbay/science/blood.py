@@ -441,7 +441,20 @@ def contents_and_slopes(
     cohb_frac: float,
     methb_frac: float,
 ) -> tuple[_Four, _Four, _Four]:
-    """`blood_contents`, and the slopes of its four answers by log(PO2) and by log(PCO2)."""
+    """`blood_contents`, and the slopes of its four answers by log(PO2) and by log(PCO2).
+
+    Parameters as for `blood_contents`. [mmHg, g/dL, mmol/L, °C, 1]
+
+    Returns
+    -------
+    three tuples of four
+        Oxygen content, carbon dioxide content [mL/dL], saturation [1] and pH [1]; then what each
+        gains per unit of log(PO2), and per unit of log(PCO2).
+
+    References
+    ----------
+    As for `blood_contents`; the slopes are its derivatives, with saturation and pH free to follow.
+    """
     warmer = temperature_degc - BODY_DEGC
     active = max(1.0 - cohb_frac - methb_frac, 0.05)
     cohb_share = max(0.0, min(cohb_frac / max(1.0 - methb_frac, 0.05), 0.95))
