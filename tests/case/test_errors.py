@@ -229,7 +229,14 @@ ONE_CHANGE = [
     (
         WALL,
         "- {id: wall, kind: wall, flowmeter: {id: meter, max_lpm: 15}}",
-        [("9:24", "kind is wall", "wall_oxygen, wall_air, cylinder", "did you mean wall_air?")],
+        [
+            (
+                "9:24",
+                "kind is wall",
+                "wall_oxygen, wall_air, cylinder, concentrator, large_concentrator",
+                "did you mean wall_air?",
+            )
+        ],
     ),
     (
         WALL,

@@ -17,7 +17,7 @@ from tidalbay.catalogue.acts import (
     plausible_when,
 )
 from tidalbay.catalogue.devices import SNUGNESS, device_kinds, probe_delays_s, prong_placements
-from tidalbay.catalogue.supplies import outlet_kinds
+from tidalbay.catalogue.supplies import concentrator_kinds, outlet_kinds
 from tidalbay.trace import unit_of
 
 # The first set, group by group, that the founding plan of acts names.
@@ -27,9 +27,11 @@ FIRST_SET = {
     "look": "observed probe_placed probe_removed pulse_matched",
     "supply": "outlet_chosen flowmeter_fitted cylinder_chosen cylinder_secured cylinder_cracked "
     " regulator_fitted regulator_bled valve_opened valve_closed gauge_read cylinder_changed flaps_checked"
-    " disc_refitted warmed_up oxygen_share_set flow_set gas_proved humidifier_fitted minutes_worked_out",
-    "device": "device_chosen tubing_connected tubing_disconnected tubing_freed entrainment_set bag_filled"
-    " device_placed device_removed prongs_turned strap_set nose_clip_pinched padding_added seal_checked",
+    " disc_refitted warmed_up oxygen_share_set flow_set gas_proved humidifier_fitted humidifier_removed"
+    " minutes_worked_out concentrator_chosen concentrator_started concentrator_stopped",
+    "device": "device_chosen tubing_connected tubing_disconnected tubing_freed tubing_drained"
+    " entrainment_set bag_filled device_placed device_removed prongs_turned strap_set nose_clip_pinched"
+    " padding_added seal_checked",
     "nebuliser": "drug_checked drug_loaded cup_closed interface_fitted cup_held cup_tapped coached"
     " treatment_stopped mouth_rinsed cup_rinsed",
     "treat": "medicine_given blood_gas_drawn suctioned airway_opened bag_squeezed",
@@ -62,8 +64,9 @@ def test_a_row_says_all_that_screens_judges_and_readers_need(kind):
     assert set(kind.by) <= set(LOGGERS)
     assert kind.by
     assert kind.plausible in plausible_when()
+    assert set(kind.sentence_with) <= set(kind.arguments)
     assert set(kind.undone_by) <= set(acts())
-    assert set(kind.on) <= {"outlet", "flowmeter", "cylinder", "tube", "device", "probe"}
+    assert set(kind.on) <= {"outlet", "flowmeter", "cylinder", "concentrator", "tube", "device", "probe"}
     assert set(kind.one_of + kind.not_both) <= set(kind.arguments)
 
 
@@ -90,6 +93,7 @@ def test_a_report_can_tell_an_act_from_what_it_must_say(kind):
 
 def test_an_act_is_told_in_words():
     assert acts()["flow_set"].told({"flow_lpm": 4.0}) == "set the flow to 4 L/min"
+    assert acts()["flow_set"].told({"flush": True}) == "opened the flowmeter past its scale"
     assert acts()["device_chosen"].told({"device": "simple_mask"}) == "took a simple mask"
 
 
@@ -107,6 +111,7 @@ def test_the_words_of_acts_are_the_words_of_the_equipment():
     assert choices["device_placed.snugness"] == set(SNUGNESS)
     assert choices["probe_placed.site"] == set(probe_delays_s())
     assert choices["outlet_chosen.gas"] == {outlet.gas for outlet in outlet_kinds().values()}
+    assert choices["concentrator_chosen.machine"] == set(concentrator_kinds())
 
 
 def test_a_reader_of_logs_knows_every_act_and_its_version():

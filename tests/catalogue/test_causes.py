@@ -11,6 +11,7 @@ from tidalbay.catalogue.causes import (
     condition_readings,
     reading_fault,
 )
+from tidalbay.catalogue.devices import device_kinds
 from tidalbay.catalogue.patients import patient_fields
 from tidalbay.equipment.faults import CAUSES
 
@@ -28,6 +29,7 @@ def test_a_row_says_whom_it_strikes_with_what_and_where_that_comes_from(cause):
     assert cause.source
     assert cause.time_constant_s >= 0
     assert (cause.type == "choice") == bool(cause.choices)
+    assert cause.type == "whole" or not cause.numbers
 
 
 def test_the_causes_that_strike_equipment_are_those_the_equipment_knows():
@@ -39,6 +41,12 @@ def test_the_causes_that_strike_a_patient_are_numbers_of_the_patient_or_the_post
 
     assert struck - {"posture"} <= set(patient_fields())
     assert set(causes()["posture"].choices) == set(acts()["positioned"].arguments["position"].choices)
+
+
+def test_the_entrainment_valves_that_can_be_mixed_up_are_those_that_are_made():
+    made = {pct for kind in device_kinds().values() for pct in kind.entrainment_flow_lpm}
+
+    assert set(causes()["valve_exchanged"].numbers) == made
 
 
 def test_no_reading_is_a_cause():
@@ -79,6 +87,11 @@ def test_names_nobody_knows_are_answered_with_the_nearest():
         ("tube_kinked", 1, "tube_kinked is 1. Allowed: true, false."),
         ("device_off", True, None),
         ("device_off", False, "device_off is false. Allowed: true."),
+        ("flow_knocked", 2.5, None),
+        ("flow_knocked", 400, "flow_knocked is 400. Allowed: 0 to 100 L/min. 100 is nearest."),
+        ("valve_exchanged", 40, None),
+        ("valve_exchanged", 29, "valve_exchanged is 29. Allowed: 24, 28, 31, 35, 40, 50, 60."),
+        ("valve_exchanged", True, "valve_exchanged is true. Allowed: 24, 28, 31, 35, 40, 50, 60."),
         ("disc_missing", 2, None),
         ("disc_missing", 1.5, "disc_missing is 1.5. Allowed: 0 to 2, whole."),
         ("ports_covered", 0.5, None),

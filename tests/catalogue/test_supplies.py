@@ -3,11 +3,23 @@
 import pytest
 
 from tidalbay.catalogue.figure import figure_from_row, figures_from_rows
-from tidalbay.catalogue.supplies import flowmeter_kinds, outlet_kinds, regulator_kind
+from tidalbay.catalogue.supplies import (
+    concentrator_kinds,
+    flowmeter_kinds,
+    outlet_kinds,
+    passages,
+    regulator_kind,
+)
 
 
 def every_part():
-    return [*outlet_kinds().values(), regulator_kind(), *flowmeter_kinds().values()]
+    return [
+        *outlet_kinds().values(),
+        regulator_kind(),
+        *concentrator_kinds().values(),
+        *flowmeter_kinds().values(),
+        *passages().values(),
+    ]
 
 
 @pytest.mark.parametrize("part", every_part(), ids=lambda part: part.id)
@@ -19,6 +31,14 @@ def test_every_figure_says_how_it_is_known(part):
 
 def test_the_regulator_names_a_flowmeter_that_exists():
     assert regulator_kind().flowmeter in flowmeter_kinds()
+
+
+@pytest.mark.parametrize("machine", concentrator_kinds().values(), ids=lambda machine: machine.id)
+def test_a_concentrator_names_a_flowmeter_that_exists_and_its_row_is_whole(machine):
+    assert machine.flowmeter in flowmeter_kinds()
+    assert machine.gas == "oxygen"
+    assert machine.value("capacity_lpm") > machine.value("max_lpm")
+    assert set(machine.figures) == set(concentrator_kinds()["concentrator"].figures)
 
 
 def test_each_gas_has_one_outlet():

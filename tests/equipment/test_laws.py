@@ -22,6 +22,7 @@ SETUP = {
             "flowmeter": {"id": "dial", "flow_lpm": 5},
         },
         {"id": "spare", "kind": "cylinder", "size": "D", "gauge_psi": 900},
+        {"id": "machine", "kind": "concentrator", "flowmeter": {"id": "machine_meter", "flow_lpm": 3}},
     ],
     "devices": [
         {"id": "cannula", "kind": "nasal_cannula", "connected_to": "meter"},
@@ -34,8 +35,11 @@ SETUP = {
 ACTS = st.one_of(
     st.tuples(
         st.just("flow_set"),
-        st.sampled_from(["meter", "air_meter", "dial"]),
-        st.fixed_dictionaries({"flow_lpm": st.floats(0, 15)}),
+        st.sampled_from(["meter", "air_meter", "dial", "machine_meter"]),
+        st.one_of(st.fixed_dictionaries({"flow_lpm": st.floats(0, 15)}), st.just({"flush": True})),
+    ),
+    st.tuples(
+        st.sampled_from(["concentrator_started", "concentrator_stopped"]), st.just("machine"), st.just({})
     ),
     st.tuples(
         st.sampled_from(
@@ -61,7 +65,7 @@ ACTS = st.one_of(
     st.tuples(
         st.just("tubing_connected"),
         st.sampled_from(["cannula", "mask", "venturi", "high"]),
-        st.fixed_dictionaries({"from": st.sampled_from(["meter", "air_meter", "dial"])}),
+        st.fixed_dictionaries({"from": st.sampled_from(["meter", "air_meter", "dial", "machine_meter"])}),
     ),
     st.tuples(st.just("humidifier_fitted"), st.sampled_from(["meter", "dial"]), st.just({})),
     st.tuples(st.just("cylinder_chosen"), st.none(), st.just({"size": "UK-C"})),
@@ -73,8 +77,8 @@ FAULTS = st.one_of(
     ),
     st.tuples(
         st.sampled_from(CAUSES),
-        st.sampled_from(["bottle", "spare", "wall", "cannula", "mask", "venturi"]),
-        st.none(),
+        st.sampled_from(["bottle", "spare", "wall", "machine", "meter", "cannula", "mask", "venturi"]),
+        st.sampled_from([None, False, 0.4, 3]),
     ),
 )
 STEPS = st.lists(st.one_of(ACTS, FAULTS, st.floats(0, 3000)), max_size=14)
@@ -87,7 +91,7 @@ def taken(equipment: Equipment, step) -> Equipment:
     name, on, values = step
     try:
         if name in CAUSES:
-            return equipment.with_fault(name, on)
+            return equipment.with_fault(name, on, values)
         return equipment.apply(name, on, values, 0)
     except ActRefused:
         return equipment
@@ -110,7 +114,7 @@ def test_gas_in_cylinders_and_gas_that_left_them_is_what_was_brought(steps):
         left_l = ledger.from_cylinders_l + ledger.vented_l + ledger.taken_away_l
         assert kept_l + left_l == pytest.approx(ledger.brought_l, abs=1e-6)
         assert ledger.to_patient_l + ledger.to_room_l == pytest.approx(
-            ledger.from_cylinders_l + ledger.from_wall_l, abs=1e-6
+            ledger.from_cylinders_l + ledger.from_wall_l + ledger.from_concentrators_l, abs=1e-6
         )
 
 

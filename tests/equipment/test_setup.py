@@ -78,7 +78,8 @@ REFUSED = [
     ({"supplies": [{"kind": "wall_oxygen"}]}, "A supply needs an id, a word of its own; it says None."),
     (
         {"supplies": [{"id": "w", "kind": "pond"}]},
-        "'w' is of kind 'pond'; a supply is wall_oxygen, wall_air, cylinder.",
+        "'w' is of kind 'pond'; a supply is wall_oxygen, wall_air, cylinder, "
+        "concentrator, large_concentrator.",
     ),
     ({"supplies": [WALL, WALL]}, "Two parts are called 'wall'; give each its own id."),
     (

@@ -206,7 +206,7 @@ def test_an_open_flush_passes_far_more_than_the_scale_shows():
     flushed = done(wall, ("flow_set", "meter", {"flush": True}))
 
     assert flushed.readings()["meter.shown_lpm"] == 15.0
-    assert flushed.readings()["meter.flow_lpm"] == 60.0
+    assert flushed.readings()["meter.flow_lpm"] == 70.0
     assert done(flushed, ("flow_set", "meter", {"flow_lpm": 2})).readings()["meter.flow_lpm"] == 2.0
 
 

@@ -26,7 +26,7 @@ from tidalbay.catalogue.causes import causes, condition_readings
 from tidalbay.catalogue.cylinders import cylinder_sizes
 from tidalbay.catalogue.devices import SNUGNESS, device_kinds, probe_delays_s, prong_placements
 from tidalbay.catalogue.patients import patient_fields, presets
-from tidalbay.catalogue.supplies import outlet_kinds
+from tidalbay.catalogue.supplies import concentrator_kinds, outlet_kinds
 
 Id: TypeAlias = Annotated[str, Field(pattern=ID_PATTERN, max_length=60)]
 Line: TypeAlias = Annotated[str, Field(min_length=1, max_length=200)]
@@ -108,7 +108,7 @@ class FlowmeterSet(_Part):
     id: Id | None = None
     """What acts call it; without it the supply's id with _flowmeter behind it."""
     max_lpm: Annotated[float, Field(ge=0.1, le=100), Unit("L/min")] = 15.0
-    """Where its scale ends; hands cannot set more."""
+    """Where its scale ends; hands cannot set more. A concentrator's is built in, and this is left out."""
     flow_lpm: Flow = 0.0
     """What it is set to when the case begins."""
     flush: bool = False
@@ -122,16 +122,16 @@ class FlowmeterSet(_Part):
 
 
 class Supply(_Part):
-    """Where gas comes from: an outlet in the wall, or a cylinder."""
+    """Where gas comes from: an outlet in the wall, a cylinder, or a concentrator."""
 
     noun: ClassVar[str] = "supply"
 
     id: Id
     """What acts call it."""
-    kind: Annotated[str, OneOf(lambda: (*outlet_kinds(), "cylinder"))]
-    """An outlet of oxygen or of medical air, or a cylinder."""
+    kind: Annotated[str, OneOf(lambda: (*outlet_kinds(), "cylinder", *concentrator_kinds()))]
+    """An outlet of oxygen or of medical air, a cylinder, or a concentrator (the large one to 10 L/min)."""
     flowmeter: FlowmeterSet | None = None
-    """The flowmeter on it; a cylinder's comes with its regulator."""
+    """The flowmeter on it; a cylinder's comes with its regulator, a concentrator's is built in."""
     pressurised: bool | None = None
     """For an outlet: whether the pipeline has pressure; true if not said."""
     size: Annotated[str, OneOf(_sizes)] | None = None
@@ -146,6 +146,8 @@ class Supply(_Part):
     """For a cylinder: true if not said."""
     regulator: bool | None = None
     """For a cylinder: whether a regulator is on; true where a flowmeter is named."""
+    running: bool | None = None
+    """For a concentrator: whether it runs, and is warm, when the case begins; false if not said."""
 
 
 class DeviceSet(_Part):
@@ -223,7 +225,7 @@ class ScriptedAct(_Part):
     act: Annotated[str, OneOf(lambda: acts())]
     """Which act of the catalogue."""
     on: Id | None = None
-    """Which flowmeter, cylinder, tube or device; where only one is there it may stay unsaid."""
+    """Which flowmeter, cylinder, concentrator, tube or device; where only one is there it may stay unsaid."""
     manner: Literal["done", "said", "prompted"] = "done"
     """Done, only said (moves nothing), or done after a prompt."""
     by: Annotated[str, OneOf(lambda: LOGGERS)] = "learner"

@@ -213,6 +213,8 @@ def _cause_holds(cause: Cause) -> str:
             return "true, false"
         case "yes":
             return "true"
+        case "whole" if cause.numbers:
+            return ", ".join(map(str, cause.numbers))
     return _span(cause.low, cause.high, cause.unit)
 
 

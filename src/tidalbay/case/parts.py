@@ -7,7 +7,12 @@ from typing import Any
 
 from tidalbay.catalogue.devices import device_kinds
 from tidalbay.catalogue.fault import is_number
-from tidalbay.catalogue.supplies import flowmeter_kinds, outlet_kinds, regulator_kind
+from tidalbay.catalogue.supplies import (
+    concentrator_kinds,
+    flowmeter_kinds,
+    outlet_kinds,
+    regulator_kind,
+)
 
 
 @dataclass
@@ -59,12 +64,22 @@ class Parts:
                     self.supplies.setdefault(name, None)
             case "cylinder_chosen":
                 self.supplies.setdefault(on or "cylinder", None)
+            case "concentrator_chosen":
+                kind = said.get("machine", "concentrator")
+                if kind in concentrator_kinds():
+                    self.add_concentrator(on or kind, kind, f"{on or kind}_flowmeter")
             case "flowmeter_fitted":
                 outlet = said.get("outlet") if said.get("outlet") in self.supplies else on
                 self._fitted(outlet, on, max_lpm or flowmeter_kinds()["wall_float"].value("max_lpm"))
             case "regulator_fitted":
                 dial = flowmeter_kinds()[regulator_kind().flowmeter].value("max_lpm")
                 self._fitted(on, said.get("flowmeter"), max_lpm or dial)
+
+    def add_concentrator(self, supply: str, kind: str, meter: str) -> None:
+        """A concentrator is there with its flowmeter."""
+        if supply not in self.supplies:
+            self.supplies[supply] = meter
+            self.meters[meter] = concentrator_kinds()[kind].value("max_lpm")
 
     def _fitted(self, supply: str | None, name: str | None, max_lpm: object) -> None:
         """A flowmeter goes onto a supply; where none is meant for certain, onto every bare one."""
@@ -81,6 +96,10 @@ def parts_of(setup: object) -> Parts:
     for _, supply in mappings(setup, "supplies"):
         supply_id, meter = supply.get("id"), supply.get("flowmeter")
         if not isinstance(supply_id, str):
+            continue
+        if supply.get("kind") in tuple(concentrator_kinds()):
+            name = meter.get("id") if isinstance(meter, dict) else None
+            parts.add_concentrator(supply_id, supply["kind"], str(name or f"{supply_id}_flowmeter"))
             continue
         named = supply.get("regulator") is True and meter is None
         row = {} if named else meter

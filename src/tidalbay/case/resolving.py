@@ -13,6 +13,7 @@ from tidalbay.catalogue.digest import catalogue_sha256
 from tidalbay.catalogue.drugs import drugs
 from tidalbay.catalogue.nebulisers import nebuliser_kinds
 from tidalbay.catalogue.patients import patient_numbers
+from tidalbay.catalogue.supplies import concentrator_kinds
 
 RESOLVED_VERSION = 1
 
@@ -86,7 +87,8 @@ def plain_setup(setup: Setup) -> dict[str, Any]:
     said: dict[str, Any] = _said(setup)
     for supply in said.get("supplies", ()):
         if "flowmeter" in supply:
-            supply["flowmeter"].setdefault("max_lpm", 15.0)
+            built_in = concentrator_kinds().get(supply["kind"])
+            supply["flowmeter"].setdefault("max_lpm", built_in.value("max_lpm") if built_in else 15.0)
     return said
 
 

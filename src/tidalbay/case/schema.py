@@ -123,5 +123,7 @@ def _of_cause(cause: Cause) -> dict[str, Any]:
             return said | {"type": "boolean"}
         case "yes":
             return said | {"const": True}
+    if cause.numbers:
+        said |= {"enum": list(cause.numbers)}
     whole = "integer" if cause.type == "whole" else "number"
     return said | {"type": whole, "minimum": cause.low, "maximum": cause.high, "unit": cause.unit}

@@ -9,6 +9,7 @@ from tidalbay.case.yaml_tree import Path, Tree
 from tidalbay.catalogue.cylinders import CylinderSize, cylinder_size
 from tidalbay.catalogue.devices import DeviceKind, device_kinds
 from tidalbay.catalogue.fault import Fault, did_you_mean, is_number, said
+from tidalbay.catalogue.supplies import concentrator_kinds
 from tidalbay.units import KPA_PER_BAR, KPA_PER_PSI
 
 HIGHEST_FILLING: Final = 1.25  # times the nominal pressure, as the equipment takes it
@@ -17,6 +18,7 @@ _END_OF_GAUGE: Final = {"psi": 6000, "bar": 400}  # the model itself refuses mor
 
 _OF_OUTLET: Final = ("pressurised",)
 _OF_CYLINDER: Final = ("size", "gauge_psi", "gauge_bar", "valve_open", "secured", "regulator")
+_OF_CONCENTRATOR: Final = ("running",)
 _SAME_FACE: Final = {"face": {"face", "mouth"}, "mouth": {"face", "mouth"}}
 
 
@@ -61,8 +63,8 @@ def _names(setup: object) -> list[tuple[Path, str]]:
 
 def _check_supply(tree: Tree, path: Path, supply: Mapping[str, Any]) -> None:
     kind = supply.get("kind")
-    foreign = _OF_OUTLET if kind == "cylinder" else _OF_CYLINDER
-    what = "a cylinder" if kind == "cylinder" else "an outlet in the wall"
+    what, own = _sort_of_supply(kind)
+    foreign = [name for name in (*_OF_OUTLET, *_OF_CYLINDER, *_OF_CONCENTRATOR) if name not in own]
     for name in foreign if isinstance(kind, str) else ():
         if name in supply:
             fault = Fault("", f"{what} has no {name}", "", "leave it out, or change the kind")
@@ -75,6 +77,15 @@ def _check_supply(tree: Tree, path: Path, supply: Mapping[str, Any]) -> None:
     if supply.get("regulator") is False and "flowmeter" in supply:
         fault = Fault("", "a cylinder's flowmeter is part of its regulator", "", "leave out one of the two")
         tree.say(name_span(tree, (*path, "flowmeter")), fault)
+
+
+def _sort_of_supply(kind: object) -> tuple[str, tuple[str, ...]]:
+    """What a kind of supply is in a sentence, and the fields that it alone has."""
+    if kind == "cylinder":
+        return "a cylinder", _OF_CYLINDER
+    if kind in tuple(concentrator_kinds()):
+        return "a concentrator", _OF_CONCENTRATOR
+    return "an outlet in the wall", _OF_OUTLET
 
 
 def _check_pressure(tree: Tree, path: Path, supply: Mapping[str, Any]) -> None:
@@ -97,10 +108,17 @@ def _check_flowmeter(tree: Tree, path: Path, supply: Mapping[str, Any]) -> None:
     meter = supply.get("flowmeter")
     if not isinstance(meter, dict):
         return
-    flow, ends = meter.get("flow_lpm"), meter.get("max_lpm", 15.0)
+    built_in = concentrator_kinds().get(str(supply.get("kind")))
+    for name in ("max_lpm", "style") if built_in else ():
+        if name in meter:
+            fault = Fault("", f"a concentrator's flowmeter has no {name} to choose", "", "leave it out")
+            tree.say(name_span(tree, (*path, name)), fault)
+    flow = meter.get("flow_lpm")
+    ends = built_in.value("max_lpm") if built_in else meter.get("max_lpm", 15.0)
     if is_number(flow) and is_number(ends) and ends < flow <= 100:
         what = f"flow_lpm is {said(flow)} and the scale ends at {said(ends)} L/min"
-        fault = Fault("flow_lpm", what, f"0 to {said(ends)} L/min", "raise max_lpm, or lower the flow")
+        hint = "take a larger machine, or lower the flow" if built_in else "raise max_lpm, or lower the flow"
+        fault = Fault("flow_lpm", what, f"0 to {said(ends)} L/min", hint)
         tree.say(value_span(tree, (*path, "flow_lpm")), fault)
 
 

@@ -46,7 +46,13 @@ from tidalbay.catalogue.patients import (
     preset_fault,
     presets,
 )
-from tidalbay.catalogue.supplies import SupplyPart, flowmeter_kinds, outlet_kinds, regulator_kind
+from tidalbay.catalogue.supplies import (
+    SupplyPart,
+    concentrator_kinds,
+    flowmeter_kinds,
+    outlet_kinds,
+    regulator_kind,
+)
 
 __all__ = [
     "ActKind",
@@ -70,6 +76,7 @@ __all__ = [
     "cause_value_fault",
     "causes",
     "check_values",
+    "concentrator_kinds",
     "condition_readings",
     "cylinder_size",
     "cylinder_sizes",

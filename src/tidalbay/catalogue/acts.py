@@ -75,6 +75,8 @@ class ActKind:
         Past tense, never renamed; the `kind` of log entries.
     group, button, sentence : str
         Where it stands, what a button says, and how a report tells it.
+    sentence_with : mapping of str to str
+        How a report tells it instead where that argument is given.
     arguments : mapping of str to Argument
     one_of, not_both : tuple of str
         Arguments of which exactly one, or at most one, is given.
@@ -102,6 +104,7 @@ class ActKind:
     group: str
     button: str
     sentence: str
+    sentence_with: Mapping[str, str]
     arguments: Mapping[str, Argument]
     one_of: tuple[str, ...]
     not_both: tuple[str, ...]
@@ -119,7 +122,8 @@ class ActKind:
     def told(self, values: Mapping[str, Any]) -> str:
         """Tell the act in words, for a report: "set the flow to 4 L/min"."""
         words = {name: said(value).replace("_", " ") for name, value in values.items()}
-        return self.sentence.format_map(dict.fromkeys(self.arguments, "…") | words)
+        sentence = next((self.sentence_with[name] for name in values if name in self.sentence_with), "")
+        return (sentence or self.sentence).format_map(dict.fromkeys(self.arguments, "…") | words)
 
 
 @cache
@@ -252,6 +256,7 @@ def _act(row: Mapping[str, Any]) -> ActKind:
         group=row["group"],
         button=row["button"],
         sentence=row["sentence"],
+        sentence_with=dict(row.get("sentence_with", {})),
         arguments={argument["name"]: _argument(argument) for argument in row.get("arguments", ())},
         one_of=tuple(row.get("one_of", ())),
         not_both=tuple(row.get("not_both", ())),

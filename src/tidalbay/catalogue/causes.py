@@ -29,6 +29,8 @@ class Cause:
         The range of a number.
     choices : tuple of str
         The words allowed, for a choice.
+    numbers : tuple of int
+        The numbers allowed, for a whole number that has no range.
     on : tuple of str
         Sorts of object it may strike; empty for the patient.
     time_constant_s : float
@@ -43,6 +45,7 @@ class Cause:
     low: float
     high: float
     choices: tuple[str, ...]
+    numbers: tuple[int, ...]
     on: tuple[str, ...]
     time_constant_s: float
     sentence: str
@@ -101,6 +104,10 @@ def cause_value_fault(cause: Cause, value: object) -> Fault | None:
             )
         case "yes":
             return None if value is True else Fault(cause.id, f"{cause.id} is {said(value)}", "true")
+        case "whole" if cause.numbers:
+            if isinstance(value, int) and not isinstance(value, bool) and value in cause.numbers:
+                return None
+            return Fault(cause.id, f"{cause.id} is {said(value)}", ", ".join(map(str, cause.numbers)))
         case "whole" if isinstance(value, float):
             return Fault(
                 cause.id, f"{cause.id} is {said(value)}", f"{said(cause.low)} to {said(cause.high)}, whole"
@@ -123,10 +130,11 @@ def _cause(row: Mapping[str, Any]) -> Cause:
         id=row["id"],
         strikes=row["strikes"],
         type=row.get("value", "number"),
-        unit=unit,
+        unit=row.get("unit", unit),
         low=row.get("min", low),
         high=row.get("max", high),
         choices=tuple(row.get("choices", ())),
+        numbers=tuple(row.get("numbers", ())),
         on=tuple(row.get("on", ())),
         time_constant_s=float(row.get("time_constant_s", 0)),
         sentence=row["sentence"],

@@ -1,4 +1,4 @@
-"""Outlets, regulators and flowmeters: what a gas supply is made of, with the figures of each part."""
+"""Outlets, regulators, concentrators and flowmeters: what a supply is made of, with each part's figures."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -10,13 +10,26 @@ from tidalbay.catalogue.yaml_rows import mapping
 _KNOWN = {
     "outlets": frozenset({"oxygen_frac", "pressure_kpa"}),
     "regulators": frozenset({"outlet_kpa", "chamber_l", "cracked_l", "open_valve_lpm", "reserve_psi"}),
-    "flowmeters": frozenset({"max_lpm", "flush_lpm"}),
+    "concentrators": frozenset(
+        {
+            "max_lpm",
+            "highest_oxygen_frac",
+            "capacity_lpm",
+            "knee",
+            "warm_up_s",
+            "rise_s",
+            "alarm_oxygen_frac",
+            "pressure_kpa",
+        }
+    ),
+    "flowmeters": frozenset({"max_lpm", "flush_lpm", "flush_per_scale"}),
+    "passages": frozenset({"jet_lpm", "jet_kpa", "holds_back_frac"}),
 }
 
 
 @dataclass(frozen=True, slots=True)
 class SupplyPart:
-    """One kind of outlet, regulator or flowmeter.
+    """One kind of outlet, regulator, concentrator, flowmeter or passage.
 
     Attributes
     ----------
@@ -24,11 +37,11 @@ class SupplyPart:
         Its name in files, and in a sentence.
     figures : mapping of str to Figure
     gas : str
-        `oxygen` or `air` for an outlet, empty for other parts.
+        `oxygen` or `air` for an outlet or a concentrator, empty for other parts.
     style : str
         `float` or `dial` for a flowmeter, empty for other parts.
     flowmeter : str
-        The flowmeter built into a regulator, empty for other parts.
+        The flowmeter built into a regulator or a concentrator, empty for other parts.
     """
 
     id: str
@@ -63,6 +76,16 @@ def regulator_kind() -> SupplyPart:
     return _parts("regulators")["cylinder_regulator"]
 
 
+def concentrator_kinds() -> Mapping[str, SupplyPart]:
+    """Concentrators by id."""
+    return _parts("concentrators")
+
+
 def flowmeter_kinds() -> Mapping[str, SupplyPart]:
-    """Flowmeters by id: the float on the wall, the dial on a regulator."""
+    """Flowmeters by id: the float on the wall, the dial on a regulator, the float of a concentrator."""
     return _parts("flowmeters")
+
+
+def passages() -> Mapping[str, SupplyPart]:
+    """What narrows the way from flowmeter to patient, by id."""
+    return _parts("passages")

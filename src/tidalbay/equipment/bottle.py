@@ -9,7 +9,7 @@ from dataclasses import replace
 from functools import lru_cache
 from math import inf
 
-from tidalbay.equipment.parts import Cylinder, Regulator
+from tidalbay.equipment.parts import Cylinder
 from tidalbay.science.gas import gas_held_l, gauge_pressure_kpa
 
 FADE_STEPS = 8
@@ -58,16 +58,22 @@ def with_vessel_gas(cylinder: Cylinder, gas_l: float) -> Cylinder:
     if cylinder.regulator is None:
         return replace(cylinder, gas_l=gas_l) if cylinder.valve_open else cylinder
     if not cylinder.valve_open:
-        return replace(cylinder, regulator=Regulator(gas_l))
+        return replace(cylinder, regulator=replace(cylinder.regulator, gas_l=gas_l))
     chamber_l = cylinder.regulator.row.value("chamber_l")
     trapped_l = gas_l * (chamber_l / vessel_l(cylinder))
-    return replace(cylinder, gas_l=gas_l - trapped_l, regulator=Regulator(trapped_l))
+    regulator = replace(cylinder.regulator, gas_l=trapped_l)
+    return replace(cylinder, gas_l=gas_l - trapped_l, regulator=regulator)
 
 
 def shown_kpa(cylinder: Cylinder, room_k: float) -> float | None:
-    """What the gauge shows: the pressure in the regulator's chamber, nothing without a regulator. [kPa]"""
+    """What the gauge shows, nothing without a regulator. [kPa]
+
+    The pressure in the regulator's chamber, or where its needle hangs.
+    """
     if cylinder.regulator is None:
         return None
+    if cylinder.regulator.needle_stuck_kpa is not None:
+        return cylinder.regulator.needle_stuck_kpa
     return gauge_kpa(cylinder.regulator.gas_l, cylinder.regulator.row.value("chamber_l"), room_k)
 
 

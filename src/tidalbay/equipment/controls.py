@@ -10,6 +10,7 @@ from tidalbay.science.controls import Controls
 from tidalbay.units import BODY_K, BODY_WATER_MMHG, btps_ml_s_from_lpm
 
 MEDICAL_AIR_PCT = 20.9  # what entrainment ratios are printed with
+SHUT_ML_S_CMH2O = 1e-9  # a way that lets nothing through
 
 
 def controls(graph: Graph, barometric_mmhg: float, room_oxygen_frac: float) -> Controls:
@@ -111,16 +112,30 @@ def _bag(
     # Cool dry gas in the bag takes more room once it is warm and wet; a bag is filled at the room's pressure.
     warmed = BODY_K / room_k * barometric_mmhg / (barometric_mmhg - BODY_WATER_MMHG)
     volume_ml = row.value("bag_volume_ml") * warmed
-    return {
+    supplied_ml_s = flow_ml_s * (1.0 - row.value("lost_share"))
+    numbers = {
         "bag_volume_ml": volume_ml,
         "bag_start_ml": volume_ml if device.bag_filled else 0.0,
-        "bag_flow_btps_ml_s": flow_ml_s * (1.0 - row.value("lost_share")),
+        "bag_flow_btps_ml_s": supplied_ml_s,
         "bag_oxygen_frac": oxygen_frac,
         "bag_spills_to_room": row.value("spills_to_room"),
         "bag_valve_present": 1.0 if device.bag_valve else 0.0,
         "bag_valve_ml_s_cmh2o": row.value("bag_neck_ml_s_cmh2o"),
         "bag_valve_opening_cmh2o": row.value("bag_valve_opening_cmh2o") if device.bag_valve else 0.0,
     }
+    if device.bag_twisted:
+        # The tubing enters above the twist: its gas goes on into the mask, and the bag stays as it is.
+        numbers |= {
+            "bag_start_ml": 0.0,
+            "bag_flow_btps_ml_s": 0.0,
+            "bag_valve_ml_s_cmh2o": SHUT_ML_S_CMH2O,
+            "face_flow_btps_ml_s": supplied_ml_s,
+            "face_oxygen_frac": oxygen_frac,
+        }
+    elif device.bag_valve and device.bag_valve_stuck:
+        # What the full bag cannot hold hisses out at the connector.
+        numbers |= {"bag_spills_to_room": 1.0, "bag_valve_ml_s_cmh2o": SHUT_ML_S_CMH2O}
+    return numbers
 
 
 def seal_ml_s_cmh2o(device: Device) -> float:

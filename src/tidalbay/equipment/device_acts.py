@@ -95,6 +95,11 @@ def tubing_freed(graph: G, act: Act) -> G:
     return graph.put(replace(tube_meant(graph, act.on), kinked=False))
 
 
+def tubing_drained(graph: G, act: Act) -> G:
+    """Water was let out of the tubing, away from the patient."""
+    return graph.put(replace(tube_meant(graph, act.on), water_frac=0.0))
+
+
 # --- on and off -----------------------------------------------------------------------------------
 
 
@@ -136,10 +141,10 @@ def device_removed(graph: G, act: Act) -> G:
 
 
 def bag_filled(graph: G, act: Act) -> G:
-    """The flap was held until the bag was full; without gas it stays as it was."""
-    device = _with_part(graph, act, "has_bag", "a reservoir bag")
+    """The bag was untwisted and the flap held until it was full; without gas it stays empty."""
+    device = replace(_with_part(graph, act, "has_bag", "a reservoir bag"), bag_twisted=False)
     if delivery(graph, device).flow_lpm <= 0.0:
-        return graph
+        return graph.put(device)
     if not device.worn:
         return graph.put(replace(device, bag_filled=True))
     graph = replace(graph, placings=graph.placings + 1)
@@ -176,10 +181,12 @@ def nose_clip_pinched(graph: G, act: Act) -> G:
 
 
 def disc_refitted(graph: G, act: Act) -> G:
-    """Every disc this device is made with is in its place again, the bag's valve included."""
+    """Every disc this device is made with is in its place and moves again, the bag's valve included."""
     device = _with_part(graph, act, "discs", "discs")
     made = new_device(device.id, device.kind)
-    return graph.put(replace(device, port_discs=made.port_discs, bag_valve=made.bag_valve))
+    return graph.put(
+        replace(device, port_discs=made.port_discs, bag_valve=made.bag_valve, bag_valve_stuck=False)
+    )
 
 
 def entrainment_set(graph: G, act: Act) -> G:

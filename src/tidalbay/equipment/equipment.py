@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Any
 
+from tidalbay.equipment import concentrator_acts, device_acts, faults, flow, readings, sentences, supply_acts
 from tidalbay.equipment import controls as to_controls
-from tidalbay.equipment import device_acts, faults, flow, readings, sentences, supply_acts
 from tidalbay.equipment.act import Act
 from tidalbay.equipment.graph import Graph
 from tidalbay.science.controls import Controls
@@ -29,8 +29,10 @@ _ACTS: Mapping[str, Callable[["Equipment", Act], "Equipment"]] = {
                 "cylinder_changed",
                 "flow_set",
                 "humidifier_fitted",
+                "humidifier_removed",
             ),
         ),
+        (concentrator_acts, ("concentrator_chosen", "concentrator_started", "concentrator_stopped")),
         (
             device_acts,
             (
@@ -38,6 +40,7 @@ _ACTS: Mapping[str, Callable[["Equipment", Act], "Equipment"]] = {
                 "tubing_connected",
                 "tubing_disconnected",
                 "tubing_freed",
+                "tubing_drained",
                 "device_placed",
                 "device_removed",
                 "bag_filled",
@@ -110,7 +113,7 @@ class Equipment(Graph):
         return to_controls.controls(self, barometric_mmhg, room_oxygen_frac)
 
     def next_change_s(self) -> float:
-        """Seconds until the equipment changes without hands: a cylinder's flow fades or ends. [s]
+        """Seconds until the equipment changes without hands: a cylinder fades, a concentrator warms. [s]
 
         inf if it never does.  Advancing by it, or by a little more, arrives at the change.
         """

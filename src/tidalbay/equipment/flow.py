@@ -4,10 +4,11 @@ from dataclasses import replace
 from math import inf, sqrt
 from typing import NamedTuple, TypeVar
 
-from tidalbay.catalogue.supplies import outlet_kinds, regulator_kind
+from tidalbay.catalogue.supplies import outlet_kinds, passages, regulator_kind
+from tidalbay.equipment import concentrator
 from tidalbay.equipment.bottle import drawn, flow_share, step_ends_s, step_of, vessel_gas_l, with_vessel_gas
 from tidalbay.equipment.graph import Graph
-from tidalbay.equipment.parts import Cylinder, Device, Flowmeter, Supply, Tube
+from tidalbay.equipment.parts import Concentrator, Cylinder, Device, Flowmeter, Supply, Tube
 from tidalbay.units import SECONDS_PER_MINUTE
 
 G = TypeVar("G", bound=Graph)
@@ -25,12 +26,27 @@ class Delivery(NamedTuple):
 NOTHING = Delivery(0.0, 0.2095)
 
 
-def oxygen_frac(supply: Supply | None) -> float:
-    """Oxygen fraction of what a supply gives."""
+def oxygen_frac(supply: Supply | None, flow_lpm: float) -> float:
+    """Oxygen fraction of what a supply gives at a flow; only a concentrator's depends on it."""
     kinds = outlet_kinds()
     if supply is None:
         return NOTHING.oxygen_frac
+    if isinstance(supply, Concentrator):
+        return concentrator.oxygen_frac(supply, flow_lpm)
     return next(kind.value("oxygen_frac") for kind in kinds.values() if kind.gas == supply.gas)
+
+
+def line_kpa(supply: Supply | None) -> float:
+    """Pressure behind a flowmeter while its supply is well, above that of the room. [kPa]"""
+    if isinstance(supply, Cylinder):
+        return regulator_kind().value("outlet_kpa")
+    return supply.row.value("pressure_kpa") if supply else 0.0
+
+
+def flush_lpm(meter: Flowmeter) -> float:
+    """What a flowmeter passes when it is opened past its scale, never less than the scale's end. [L/min]"""
+    by_scale_lpm = meter.row.value("flush_per_scale") * meter.max_lpm
+    return max(meter.max_lpm, min(meter.row.value("flush_lpm"), by_scale_lpm))
 
 
 def full_flow_lpm(graph: Graph, meter: Flowmeter) -> float:
@@ -39,30 +55,46 @@ def full_flow_lpm(graph: Graph, meter: Flowmeter) -> float:
     A float reads by the density of the gas under line pressure, a fixed opening passes gas in
     proportion to that pressure; both are marked for sea level, where the room adds 101 kPa.
     """
-    marked_lpm = meter.row.value("flush_lpm") if meter.flush else meter.set_lpm
-    supply = graph.supply(meter.supply)
-    if isinstance(supply, Cylinder):
-        line_kpa = regulator_kind().value("outlet_kpa")
-    else:
-        line_kpa = supply.row.value("pressure_kpa") if supply else 0.0
-    thinner = (line_kpa + graph.barometric_kpa) / (line_kpa + STANDARD_KPA)
+    marked_lpm = flush_lpm(meter) if meter.flush else meter.set_lpm
+    behind_kpa = line_kpa(graph.supply(meter.supply))
+    thinner = (behind_kpa + graph.barometric_kpa) / (behind_kpa + STANDARD_KPA)
     if meter.row.style == "float":
         thinner = sqrt(thinner)
     return marked_lpm * (1.0 + meter.scale_error_frac) * thinner
 
 
 def whistles(graph: Graph, meter: Flowmeter) -> bool:
-    """Whether a kinked tube drives the flow out of the humidifier's relief valve."""
+    """Whether a kinked tube drives the flow out of the humidifier's relief valve; a loose lid lets it out."""
     tube = graph.tube_from(meter.id)
-    return bool(meter.humidified and tube and tube.kinked and flow_lpm(graph, meter) > 0.0)
+    is_tight = meter.humidified and meter.humidifier_leak_frac == 0.0
+    return bool(is_tight and tube and tube.kinked and flow_lpm(graph, meter) > 0.0)
+
+
+def bubbles(graph: Graph, meter: Flowmeter) -> bool:
+    """Whether gas is seen to bubble through the humidifier's water."""
+    has_water = meter.humidified and meter.humidifier_water != "none"
+    return has_water and flow_lpm(graph, meter) > 0.0 and not whistles(graph, meter)
 
 
 def _open_flow_lpm(graph: Graph, meter: Flowmeter) -> float:
-    """The full flow, or 0 where a kinked tube holds it back."""
+    """The full flow, as far as what is behind the flowmeter lets it pass."""
     tube = graph.tube_from(meter.id)
-    if tube and tube.kinked and not meter.humidified:
-        return 0.0
-    return full_flow_lpm(graph, meter)
+    full_lpm = full_flow_lpm(graph, meter)
+    if tube is None:
+        return full_lpm
+    if tube.kinked:
+        return full_lpm if meter.humidified else 0.0
+    wet = 1.0 - tube.water_frac * passages()["wet_tubing"].value("holds_back_frac")
+    return min(full_lpm * wet, _jet_lpm(graph, meter, graph.device(tube.device)))
+
+
+def _jet_lpm(graph: Graph, meter: Flowmeter, device: Device | None) -> float:
+    """The most that a device takes with this pressure behind it; no bound without a jet. [L/min]"""
+    if device is None or not device.row.id.startswith("nebuliser"):
+        return inf
+    jet = passages()["nebuliser_jet"]
+    behind_kpa = line_kpa(graph.supply(meter.supply)) + graph.barometric_kpa
+    return jet.value("jet_lpm") * behind_kpa / (jet.value("jet_kpa") + STANDARD_KPA)
 
 
 def _supply_share(graph: Graph, supply: Supply | None) -> float:
@@ -70,6 +102,8 @@ def _supply_share(graph: Graph, supply: Supply | None) -> float:
         if supply.regulator is None:
             return 0.0
         return flow_share(step_of(supply, vessel_gas_l(supply), graph.room_k))
+    if isinstance(supply, Concentrator):
+        return 1.0 if supply.runs else 0.0
     return 1.0 if supply and supply.pressurised else 0.0
 
 
@@ -79,7 +113,12 @@ def flow_lpm(graph: Graph, meter: Flowmeter) -> float:
 
 
 def shown_lpm(graph: Graph, meter: Flowmeter) -> float:
-    """What the flowmeter shows: a float the flow that passes, a dial what was dialled. [L/min]"""
+    """What the flowmeter shows: a float the flow that passes, a dial what was dialled. [L/min]
+
+    A float that hangs in its tube shows where it hangs.
+    """
+    if meter.stuck_at_lpm is not None:
+        return meter.stuck_at_lpm
     if meter.row.style == "dial":
         return meter.max_lpm if meter.flush else meter.set_lpm
     full_lpm = full_flow_lpm(graph, meter)
@@ -89,9 +128,12 @@ def shown_lpm(graph: Graph, meter: Flowmeter) -> float:
     return min(meter.max_lpm, marked_lpm * flow_lpm(graph, meter) / full_lpm)
 
 
-def _blend(device: Device | None, supply: Supply | None) -> tuple[float, float]:
-    """Oxygen fraction behind a device's own blender, and the share of the flow it draws from the supply."""
-    pure = oxygen_frac(supply)
+def _blend(device: Device | None, supply: Supply | None, flow_lpm: float) -> tuple[float, float]:
+    """Oxygen fraction behind a device's own blender, and the share of the flow it draws from the supply.
+
+    A concentrator's purity is taken at the whole flow, though a blender draws less of it.
+    """
+    pure = oxygen_frac(supply, flow_lpm)
     if device is None or not device.row.blends_oxygen or supply is None or supply.gas != "oxygen":
         return pure, 1.0
     air = outlet_kinds()["wall_air"].value("oxygen_frac")
@@ -103,7 +145,8 @@ def drawn_lpm(graph: Graph, meter: Flowmeter) -> float:
     """Flow that leaves the supply for a flowmeter: less than it gives where a blender adds air. [L/min]"""
     tube = graph.tube_from(meter.id)
     device = graph.device(tube.device) if tube else None
-    return flow_lpm(graph, meter) * _blend(device, graph.supply(meter.supply))[1]
+    passing_lpm = flow_lpm(graph, meter)
+    return passing_lpm * _blend(device, graph.supply(meter.supply), passing_lpm)[1]
 
 
 def delivery(graph: Graph, device: Device) -> Delivery:
@@ -113,33 +156,43 @@ def delivery(graph: Graph, device: Device) -> Delivery:
     if tube is None or meter is None:
         return NOTHING
     supply = graph.supply(meter.supply)
-    return Delivery(flow_lpm(graph, meter) * _passing_frac(tube), _blend(device, supply)[0])
+    passing_lpm = flow_lpm(graph, meter)
+    fraction = _blend(device, supply, passing_lpm)[0]
+    return Delivery(passing_lpm * _passing_frac(meter, tube), fraction)
 
 
-def _passing_frac(tube: Tube) -> float:
-    return 0.0 if tube.kinked else 1.0 - tube.leak_frac
+def _passing_frac(meter: Flowmeter, tube: Tube) -> float:
+    """Share of what leaves a flowmeter that comes out at the other end of its tube."""
+    lid = 1.0 - meter.humidifier_leak_frac if meter.humidified else 1.0
+    return 0.0 if tube.kinked else lid * (1.0 - tube.leak_frac)
 
 
 # --- time ---------------------------------------------------------------------------------------
 
 
 def _full_lps(graph: Graph, cylinder: Cylinder) -> float:
-    """What leaves a cylinder while it has pressure: by its flowmeter, or freely from an open valve. [L/s]"""
+    """What leaves a cylinder while it has pressure: by flowmeter and leak, or from an open valve. [L/s]"""
     if cylinder.regulator is None:
         blown_lpm = regulator_kind().value("open_valve_lpm") if cylinder.valve_open else 0.0
         return blown_lpm / SECONDS_PER_MINUTE
     meter = graph.flowmeter_on(cylinder.id)
-    if meter is None:
-        return 0.0
+    wanted_lpm = _wanted_lpm(graph, cylinder, meter) if meter else 0.0
+    return (wanted_lpm + cylinder.regulator.leak_lpm) / SECONDS_PER_MINUTE
+
+
+def _wanted_lpm(graph: Graph, cylinder: Cylinder, meter: Flowmeter) -> float:
+    """What a flowmeter draws from a cylinder while it has pressure. [L/min]"""
     tube = graph.tube_from(meter.id)
     device = graph.device(tube.device) if tube else None
-    return _open_flow_lpm(graph, meter) * _blend(device, cylinder)[1] / SECONDS_PER_MINUTE
+    open_lpm = _open_flow_lpm(graph, meter)
+    return open_lpm * _blend(device, cylinder, open_lpm)[1]
 
 
 def next_change_s(graph: Graph) -> float:
-    """Seconds until a cylinder's flow changes by itself: fades, fades further, ends. [s]"""
-    ends = (step_ends_s(each, _full_lps(graph, each), graph.room_k) for each in graph.cylinders())
-    return min(ends, default=inf)
+    """Seconds until a supply changes by itself: a cylinder fades or ends, a concentrator warms. [s]"""
+    ends = [step_ends_s(each, _full_lps(graph, each), graph.room_k) for each in graph.cylinders()]
+    warmer = [concentrator.next_change_s(each) for each in graph.concentrators()]
+    return min([*ends, *warmer], default=inf)
 
 
 def advance(graph: G, dt_s: float) -> G:
@@ -152,21 +205,26 @@ def advance(graph: G, dt_s: float) -> G:
             bottle, left_l = drawn(cylinder, _full_lps(graph, cylinder), dt_s, graph.room_k)
             if left_l > 0.0:
                 later = later.put(bottle).note(vented_l=left_l)
+    for machine in graph.concentrators():
+        later = later.put(concentrator.later(machine, dt_s))
     return later
 
 
 def _meter_flows(later: G, graph: Graph, meter: Flowmeter, dt_s: float) -> G:
     supply = graph.supply(meter.supply)
     if isinstance(supply, Cylinder):
-        bottle, left_l = drawn(supply, _full_lps(graph, supply), dt_s, graph.room_k)
-        if left_l <= 0.0:
+        full_lps = _full_lps(graph, supply)
+        bottle, gone_l = drawn(supply, full_lps, dt_s, graph.room_k)
+        if gone_l <= 0.0:
             return later
-        later = later.put(bottle).note(from_cylinders_l=left_l)
+        left_l = gone_l * (_wanted_lpm(graph, supply, meter) / SECONDS_PER_MINUTE / full_lps)
+        later = later.put(bottle).note(from_cylinders_l=left_l, vented_l=gone_l - left_l)
     else:
         left_l = drawn_lpm(graph, meter) * dt_s / SECONDS_PER_MINUTE
         if left_l <= 0.0:
             return later
-        later = later.note(from_wall_l=left_l)
+        is_made = isinstance(supply, Concentrator)
+        later = later.note(from_concentrators_l=left_l) if is_made else later.note(from_wall_l=left_l)
     given_l = left_l * _share_to_patient(graph, meter)
     return later.note(to_patient_l=given_l, to_room_l=left_l - given_l)
 
@@ -174,7 +232,7 @@ def _meter_flows(later: G, graph: Graph, meter: Flowmeter, dt_s: float) -> G:
 def _share_to_patient(graph: Graph, meter: Flowmeter) -> float:
     tube = graph.tube_from(meter.id)
     device = graph.device(tube.device) if tube else None
-    return _passing_frac(tube) if tube and device and device.worn else 0.0
+    return _passing_frac(meter, tube) if tube and device and device.worn else 0.0
 
 
 def with_valve(graph: G, cylinder: Cylinder, is_open: bool) -> G:

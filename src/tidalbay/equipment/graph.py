@@ -4,7 +4,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Self, TypeVar
 
-from tidalbay.equipment.parts import ActRefused, Cylinder, Device, Flowmeter, Part, Supply, Tube, WallOutlet
+from tidalbay.equipment.parts import (
+    ActRefused,
+    Concentrator,
+    Cylinder,
+    Device,
+    Flowmeter,
+    Part,
+    Supply,
+    Tube,
+    WallOutlet,
+)
 from tidalbay.units import METERED_K
 
 P = TypeVar("P", bound=Part)
@@ -15,14 +25,15 @@ class Ledger:
     """Where gas has gone since the start, in litres at 21 °C and 101.325 kPa.
 
     What cylinders brought is what they and their regulators still hold, plus `from_cylinders_l`,
-    `vented_l` and `taken_away_l`; what flowed is `to_patient_l` plus `to_room_l`.
+    `vented_l` and `taken_away_l`; what flowed from all supplies is `to_patient_l` plus `to_room_l`.
     """
 
     brought_l: float = 0.0
     from_cylinders_l: float = 0.0  # through flowmeters
-    vented_l: float = 0.0  # cracked, bled, blown off, lost with a regulator
+    vented_l: float = 0.0  # cracked, bled, blown off, lost with a regulator or past its washer
     taken_away_l: float = 0.0  # left in cylinders that were changed
     from_wall_l: float = 0.0
+    from_concentrators_l: float = 0.0
     to_patient_l: float = 0.0  # reached a device that was worn
     to_room_l: float = 0.0  # did not
 
@@ -74,6 +85,10 @@ class Graph:
         """The supplies that are outlets in the wall."""
         return [supply for supply in self.supplies if isinstance(supply, WallOutlet)]
 
+    def concentrators(self) -> list[Concentrator]:
+        """The supplies that are concentrators."""
+        return [supply for supply in self.supplies if isinstance(supply, Concentrator)]
+
     def flowmeter_on(self, supply_id: str) -> Flowmeter | None:
         """The flowmeter fitted to a supply."""
         return next((meter for meter in self.flowmeters if meter.supply == supply_id), None)
@@ -94,7 +109,7 @@ class Graph:
 
     def put(self, part: Part) -> Self:
         """This graph with a part added, or put in the place of the one of its name."""
-        if isinstance(part, WallOutlet | Cylinder):
+        if isinstance(part, WallOutlet | Cylinder | Concentrator):
             return replace(self, supplies=_with(self.supplies, part))
         if isinstance(part, Flowmeter):
             return replace(self, flowmeters=_with(self.flowmeters, part))
@@ -186,8 +201,28 @@ def cylinder_meant(graph: Graph, on: str | None) -> Cylinder:
     if isinstance(supply, Cylinder):
         return supply
     if supply:
-        raise ActRefused(f"'{supply.id}' is an outlet in the wall, not a cylinder.")
+        raise ActRefused(f"'{supply.id}' is {with_article(supply_words(supply))}, not a cylinder.")
     raise absent(on, "cylinder", graph.cylinders())
+
+
+def concentrator_meant(graph: Graph, on: str | None) -> Concentrator:
+    """The concentrator an act means by its own name or that of the flowmeter on it."""
+    if on is None:
+        return only(graph.concentrators(), "concentrator")
+    meter = graph.flowmeter(on)
+    supply = graph.supply(meter.supply if meter else on)
+    if isinstance(supply, Concentrator):
+        return supply
+    if supply:
+        raise ActRefused(f"'{supply.id}' is {with_article(supply_words(supply))}, not a concentrator.")
+    raise absent(on, "concentrator", graph.concentrators())
+
+
+def supply_words(supply: Supply) -> str:
+    """What a supply is, as it stands in a sentence after an article."""
+    if isinstance(supply, Cylinder):
+        return "cylinder"
+    return "outlet in the wall" if isinstance(supply, WallOutlet) else "concentrator"
 
 
 def device_meant(graph: Graph, on: str | None, among: list[Device] | None = None) -> Device:

@@ -1,4 +1,4 @@
-"""The parts that hands join: outlets, cylinders, flowmeters, tubing and devices, each with a name.
+"""The parts that hands join: supplies, flowmeters, tubing and devices, each with a name.
 
 Parts are values: an act makes a new one.  Gas amounts are litres at 21 °C and 101.325 kPa, as
 flowmeters are marked, and count only what can still come out: an empty cylinder holds 0.
@@ -8,7 +8,13 @@ from dataclasses import dataclass
 
 from tidalbay.catalogue.cylinders import CylinderSize, cylinder_size
 from tidalbay.catalogue.devices import SNUGNESS, DeviceKind, device_kind
-from tidalbay.catalogue.supplies import SupplyPart, flowmeter_kinds, outlet_kinds, regulator_kind
+from tidalbay.catalogue.supplies import (
+    SupplyPart,
+    concentrator_kinds,
+    flowmeter_kinds,
+    outlet_kinds,
+    regulator_kind,
+)
 
 
 class EquipmentError(ValueError):
@@ -43,6 +49,8 @@ class Regulator:
     """A regulator with its gauge; its small chamber keeps pressure when the valve is shut."""
 
     gas_l: float = 0.0  # in the chamber
+    leak_lpm: float = 0.0  # past a worn washer, while there is pressure
+    needle_stuck_kpa: float | None = None  # where the gauge's needle hangs
 
     @property
     def row(self) -> SupplyPart:
@@ -72,7 +80,34 @@ class Cylinder:
         return "oxygen"
 
 
-Supply = WallOutlet | Cylinder
+@dataclass(frozen=True, slots=True)
+class Concentrator:
+    """A machine that takes nitrogen out of room air; it gives gas while it runs and stores none."""
+
+    id: str
+    kind: str  # a row of the concentrators in supplies.yaml
+    switched_on: bool = False
+    has_power: bool = True
+    running_s: float = 0.0  # since it last started, up to where it is warm
+    worn_frac: float = 0.0  # share of its sieve that is spent
+
+    @property
+    def row(self) -> SupplyPart:
+        """Its row of the catalogue."""
+        return concentrator_kinds()[self.kind]
+
+    @property
+    def gas(self) -> str:
+        """What it is for; how much oxygen is in it depends on the flow."""
+        return self.row.gas
+
+    @property
+    def runs(self) -> bool:
+        """Whether it gives gas now."""
+        return self.switched_on and self.has_power
+
+
+Supply = WallOutlet | Cylinder | Concentrator
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +121,10 @@ class Flowmeter:
     set_lpm: float = 0.0
     flush: bool = False  # opened past the end of its scale
     scale_error_frac: float = 0.0  # true flow above the flow shown, as a share of it
+    stuck_at_lpm: float | None = None  # where its float hangs in the tube
     humidified: bool = False
+    humidifier_water: str = "to_the_line"  # or low, or none
+    humidifier_leak_frac: float = 0.0  # share of the gas lost under a loose lid
 
     @property
     def row(self) -> SupplyPart:
@@ -103,6 +141,7 @@ class Tube:
     device: str | None
     kinked: bool = False
     leak_frac: float = 0.0
+    water_frac: float = 0.0  # how full of water its lowest loop is
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +159,8 @@ class Device:
     prongs: str = "down"  # a row of the prongs in devices.yaml
     port_discs: int = 0
     bag_valve: bool = False
+    bag_valve_stuck: bool = False  # it does not open
+    bag_twisted: bool = False  # at its neck, and flat
     bag_filled: bool = False  # before it went on
     entrainment_pct: int = 0
     entrainment_open_frac: float = 1.0
@@ -153,4 +194,4 @@ def new_device(device_id: str, kind: str) -> Device:
     )
 
 
-Part = WallOutlet | Cylinder | Flowmeter | Tube | Device
+Part = Supply | Flowmeter | Tube | Device

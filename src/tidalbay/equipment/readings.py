@@ -3,9 +3,20 @@
 from math import isfinite
 
 from tidalbay.equipment.bottle import shown_kpa
-from tidalbay.equipment.flow import delivery, drawn_lpm, flow_lpm, next_change_s, shown_lpm
+from tidalbay.equipment.concentrator import alarms
+from tidalbay.equipment.flow import (
+    bubbles,
+    delivery,
+    drawn_lpm,
+    flow_lpm,
+    next_change_s,
+    oxygen_frac,
+    shown_lpm,
+    whistles,
+)
 from tidalbay.equipment.graph import Graph
-from tidalbay.equipment.parts import Cylinder, Device, Flowmeter, Supply
+from tidalbay.equipment.parts import Concentrator, Cylinder, Device, Flowmeter, Supply
+from tidalbay.equipment.sounds import gurgles, hisses
 from tidalbay.units import KPA_PER_BAR, psi_from_kpa
 
 Readings = dict[str, float | None]
@@ -14,7 +25,8 @@ Readings = dict[str, float | None]
 def readings(graph: Graph) -> Readings:
     """Every reading by `part.quantity_unit`; None where the instrument is not there.
 
-    Booleans are 1 and 0.  `wearing.KIND` says for each worn kind that it is worn.
+    Booleans are 1 and 0.  `wearing.KIND` says for each worn kind that it is worn, `PART.hisses`
+    for each part from which gas is heard to escape; both are left out where they are not so.
     """
     found: Readings = {}
     for supply in graph.supplies:
@@ -24,6 +36,9 @@ def readings(graph: Graph) -> Readings:
     for tube in graph.tubes:
         found[f"{tube.id}.kinked"] = float(tube.kinked)
         found[f"{tube.id}.connected"] = float(tube.source is not None and tube.device is not None)
+        found[f"{tube.id}.gurgles"] = float(gurgles(graph, tube))
+    for part_id in hisses(graph):
+        found[f"{part_id}.hisses"] = 1.0
     for device in graph.devices:
         found |= _device(graph, device)
     for device in graph.worn():
@@ -44,18 +59,29 @@ def _supply(graph: Graph, supply: Supply) -> Readings:
         found[f"{supply.id}.valve_open"] = float(supply.valve_open)
         found[f"{supply.id}.secured"] = float(supply.secured)
         found[f"{supply.id}.gas_l"] = supply.gas_l
+    elif isinstance(supply, Concentrator):
+        passing_lpm = flow_lpm(graph, meter) if meter else 0.0
+        found[f"{supply.id}.switched_on"] = float(supply.switched_on)
+        found[f"{supply.id}.runs"] = float(supply.runs)
+        found[f"{supply.id}.alarms"] = float(alarms(supply, passing_lpm))
+        purity = 100.0 * oxygen_frac(supply, passing_lpm) if supply.runs else None
+        found[f"{supply.id}.oxygen_pct"] = purity
     else:
         found[f"{supply.id}.pressurised"] = float(supply.pressurised)
     return found
 
 
 def _flowmeter(graph: Graph, meter: Flowmeter) -> Readings:
-    return {
+    found: Readings = {
         f"{meter.id}.set_lpm": meter.set_lpm,
         f"{meter.id}.shown_lpm": shown_lpm(graph, meter),
         f"{meter.id}.flow_lpm": flow_lpm(graph, meter),
         f"{meter.id}.flush": float(meter.flush),
     }
+    if meter.humidified:
+        found[f"{meter.id}.bubbles"] = float(bubbles(graph, meter))
+        found[f"{meter.id}.relief_sounds"] = float(whistles(graph, meter))
+    return found
 
 
 def _device(graph: Graph, device: Device) -> Readings:

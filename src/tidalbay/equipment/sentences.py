@@ -3,9 +3,17 @@
 from tidalbay.catalogue.devices import prong_placements
 from tidalbay.catalogue.supplies import regulator_kind
 from tidalbay.equipment.bottle import shown_kpa
-from tidalbay.equipment.flow import delivery, flow_lpm, shown_lpm, whistles
+from tidalbay.equipment.concentrator import alarms
+from tidalbay.equipment.flow import delivery, flow_lpm, oxygen_frac, shown_lpm, whistles
 from tidalbay.equipment.graph import Graph, with_article
-from tidalbay.equipment.parts import Cylinder, Device, Flowmeter, Supply, Tube, WallOutlet
+from tidalbay.equipment.parts import Concentrator, Cylinder, Device, Flowmeter, Supply, Tube
+from tidalbay.equipment.sounds import (
+    cylinder_hisses,
+    device_hisses,
+    flowmeter_hisses,
+    gurgles,
+    tube_hisses,
+)
 from tidalbay.units import psi_from_kpa
 
 _WORN = {
@@ -24,12 +32,13 @@ def describe(graph: Graph) -> list[str]:
         meter = graph.flowmeter_on(supply.id)
         tube = graph.tube_from(meter.id) if meter else None
         device = graph.device(tube.device) if tube else None
-        told.append(_sentence(_supply_words(graph, supply, meter) + _onward(graph, meter, tube, device)))
+        words = _supply_words(graph, supply) + _flowmeter_words(graph, supply, meter)
+        told.append(_sentence(words + _onward(graph, meter, tube, device)))
         if device:
             shown.add(device.id)
     for device in graph.devices:
         if device.id not in shown:
-            told.append(_sentence(["no supply", *_device_words(device)]))
+            told.append(_sentence(["no supply", *_device_words(graph, device)]))
     return told
 
 
@@ -38,42 +47,67 @@ def _sentence(parts: list[str]) -> str:
     return f"{text[0].upper()}{text[1:]}."
 
 
-def _supply_words(graph: Graph, supply: Supply, meter: Flowmeter | None) -> list[str]:
+def _supply_words(graph: Graph, supply: Supply) -> list[str]:
     alike = [each for each in graph.supplies if type(each) is type(supply) and each.gas == supply.gas]
     name = f" '{supply.id}'" if len(alike) > 1 else ""
-    words = []
     if isinstance(supply, Cylinder):
         valve = "open" if supply.valve_open else "shut"
-        words.append(f"oxygen cylinder{name} of size {supply.size}, valve {valve}")
+        words = [f"oxygen cylinder{name} of size {supply.size}, valve {valve}"]
         gauge_kpa = shown_kpa(supply, graph.room_k)
         words.append("no regulator" if gauge_kpa is None else f"gauge at {psi_from_kpa(gauge_kpa):.0f} psi")
-    else:
-        words.append(supply.row.words + name + ("" if supply.pressurised else " without pressure"))
+        if cylinder_hisses(supply):
+            words.append("hissing where the regulator sits" if supply.regulator else "gas blowing off")
+        return words
+    if isinstance(supply, Concentrator):
+        return [supply.row.words + name, *_concentrator_words(graph, supply)]
+    return [supply.row.words + name + ("" if supply.pressurised else " without pressure")]
+
+
+def _concentrator_words(graph: Graph, machine: Concentrator) -> list[str]:
+    if not machine.switched_on:
+        return ["switched off"]
+    meter = graph.flowmeter_on(machine.id)
+    flow = flow_lpm(graph, meter) if meter else 0.0
+    alarm = ["its alarm on"] if alarms(machine, flow) else []
+    if not machine.has_power:
+        return ["silent without power", *alarm]
+    still_warming = machine.running_s < machine.row.value("warm_up_s")
+    warming = ["still warming up"] if still_warming else []
+    return ["running", *warming, *alarm]
+
+
+def _flowmeter_words(graph: Graph, supply: Supply, meter: Flowmeter | None) -> list[str]:
     if meter is None:
-        return words if isinstance(supply, Cylinder) else [*words, "no flowmeter"]
-    reading = f"{shown_lpm(graph, meter):g} L/min"
-    if meter.flush:
+        return [] if isinstance(supply, Cylinder) else ["no flowmeter"]
+    reading = f"{shown_lpm(graph, meter):.3g} L/min"
+    if meter.flush and meter.stuck_at_lpm is None:
         reading = "full flush"
-    words.append(f"{meter.row.words} at {reading}")
+    words = [f"{meter.row.words} at {reading}"]
     if meter.humidified:
-        words.append("humidifier")
+        loose = " with its lid loose" if meter.humidifier_leak_frac > 0.0 else ""
+        words.append(f"humidifier{loose}{' and hissing' if loose and flowmeter_hisses(graph, meter) else ''}")
     return words
 
 
 def _onward(graph: Graph, meter: Flowmeter | None, tube: Tube | None, device: Device | None) -> list[str]:
     if meter is None:
         return []
+    hissing = " and hissing"
     if tube is None:
-        return ["nothing connected"]
+        return ["nothing connected" + (hissing if flowmeter_hisses(graph, meter) else "")]
     words = ["tubing"]
     if tube.kinked:
         words = ["kinked tubing"]
     elif tube.leak_frac > 0.0:
         words = ["leaking tubing"]
-    return words + (_device_words(device) if device else ["its end free"])
+    if tube.water_frac > 0.0:
+        words.append(f"water in it{', gurgling, the float dancing' if gurgles(graph, tube) else ''}")
+    if device is None:
+        return [*words, "its end free" + (hissing if tube_hisses(graph, tube) else "")]
+    return words + _device_words(graph, device)
 
 
-def _device_words(device: Device) -> list[str]:
+def _device_words(graph: Graph, device: Device) -> list[str]:
     row = device.row
     words = [f"{row.words} {_WORN[row.worn_on] if device.worn else 'in the hand'}"]
     if row.gas_to == "prongs" and device.worn:
@@ -89,10 +123,18 @@ def _device_words(device: Device) -> list[str]:
     if row.value("bag_valve") > 0.0 and not device.bag_valve:
         words.append("valve at the bag missing")
     if row.has_bag:
-        words.append("bag filled first" if device.bag_filled else "bag not filled first")
+        words.append(_bag_words(graph, device))
     if device.worn and row.is_mask:
         words.append(f"strap {_snugness_words(device.snugness_frac)}")
     return words
+
+
+def _bag_words(graph: Graph, device: Device) -> str:
+    if device.bag_twisted:
+        return "bag twisted at its neck and flat"
+    if device_hisses(graph, device):
+        return "bag tight and still, gas hissing at its connector"
+    return "bag filled first" if device.bag_filled else "bag not filled first"
 
 
 def _snugness_words(snugness_frac: float) -> str:
@@ -119,15 +161,54 @@ def warnings(graph: Graph) -> list[str]:
 def _supply_warnings(graph: Graph, supply: Supply) -> list[str]:
     meter = graph.flowmeter_on(supply.id)
     wanted = meter is not None and meter.set_lpm > 0.0
-    if isinstance(supply, WallOutlet):
-        if wanted and not supply.pressurised:
-            return [f"The outlet '{supply.id}' has no pressure."]
-        return []
+    found = _flowmeter_warnings(graph, meter) if meter else []
+    if isinstance(supply, Concentrator):
+        return _concentrator_warnings(graph, supply, meter) + found
+    if isinstance(supply, Cylinder):
+        return _cylinder_warnings(graph, supply, wanted) + found
+    if wanted and not supply.pressurised:
+        return [f"The outlet '{supply.id}' has no pressure.", *found]
+    return found
+
+
+def _flowmeter_warnings(graph: Graph, meter: Flowmeter) -> list[str]:
+    found = []
+    if meter.stuck_at_lpm is not None:
+        found.append(f"The float of '{meter.id}' hangs in its tube: it does not follow the knob.")
+    if meter.humidified and meter.humidifier_leak_frac > 0.0:
+        found.append(
+            f"The lid of the humidifier on '{meter.id}' is loose: "
+            f"{100.0 * meter.humidifier_leak_frac:.0f} % of the gas escapes."
+        )
+    return found
+
+
+def _concentrator_warnings(graph: Graph, machine: Concentrator, meter: Flowmeter | None) -> list[str]:
+    flow = flow_lpm(graph, meter) if meter else 0.0
+    if not machine.switched_on:
+        wanted = meter is not None and meter.set_lpm > 0.0
+        return [f"The concentrator '{machine.id}' is switched off, though a flow is set."] if wanted else []
+    if not machine.has_power:
+        return [f"The concentrator '{machine.id}' has no power."]
+    percent = 100.0 * oxygen_frac(machine, flow)
+    if machine.running_s < machine.row.value("warm_up_s"):
+        return [f"The concentrator '{machine.id}' is still warming up: it gives {percent:.0f} % oxygen."]
+    if alarms(machine, flow):
+        given = f"{percent:.0f} % oxygen at {flow:.3g} L/min"
+        return [f"The concentrator '{machine.id}' gives {given}: its alarm is on."]
+    return []
+
+
+def _cylinder_warnings(graph: Graph, supply: Cylinder, wanted: bool) -> list[str]:
     found = []
     if supply.valve_open and supply.regulator is None and supply.gas_l > 0.0:
         found.append(f"Gas is blowing from the open valve of '{supply.id}': no regulator is on it.")
     if wanted and not supply.valve_open:
         found.append(f"The valve of '{supply.id}' is shut, though a flow is dialled.")
+    if supply.regulator is not None and cylinder_hisses(supply):
+        found.append(f"Gas hisses out where the regulator sits on '{supply.id}'.")
+    if supply.regulator is not None and supply.regulator.needle_stuck_kpa is not None:
+        found.append(f"The gauge of '{supply.id}' hangs: it does not follow the pressure.")
     gauge_kpa = shown_kpa(supply, graph.room_k)
     if supply.valve_open and gauge_kpa is not None:
         reserve_psi = regulator_kind().value("reserve_psi")
@@ -151,6 +232,8 @@ def _tube_warnings(graph: Graph, tube: Tube) -> list[str]:
         found.append(f"The tubing '{tube.id}' is kinked: no gas passes.{relief}")
     if tube.leak_frac > 0.0:
         found.append(f"The tubing '{tube.id}' leaks {100.0 * tube.leak_frac:.0f} % of its flow.")
+    if tube.water_frac > 0.0:
+        found.append(f"Water lies in the tubing '{tube.id}'.")
     return found
 
 
@@ -193,13 +276,17 @@ def _fit_warnings(graph: Graph, device: Device) -> list[str]:
     found = []
     if row.gas_to == "prongs" and device.prongs != "down":
         found.append(f"The {row.words} is worn with {prong_placements()[device.prongs].words}.")
-    if row.has_bag and not device.bag_filled:
+    if device.bag_twisted:
+        found.append(f"The bag of the {row.words} is twisted at its neck: gas passes it by.")
+    elif row.has_bag and not device.bag_filled:
         found.append(f"The bag of the {row.words} was not filled before it went on.")
     if row.value("port_discs") > device.port_discs:
         missing = int(row.value("port_discs")) - device.port_discs
         found.append(f"{missing} of the discs of the {row.words} {'is' if missing == 1 else 'are'} missing.")
     if row.value("bag_valve") > 0.0 and not device.bag_valve:
         found.append(f"The valve at the bag of the {row.words} is missing.")
+    elif device.bag_valve_stuck:
+        found.append(f"The valve at the bag of the {row.words} does not open: no gas comes from the bag.")
     if device.entrainment_open_frac < 1.0:
         found.append(f"The entrainment ports of the {row.words} are covered.")
     if row.is_mask and device.snugness_frac < 0.25:

@@ -6,14 +6,23 @@ from typing import Any
 
 from tidalbay.catalogue.cylinders import cylinder_size
 from tidalbay.catalogue.devices import device_kinds, probe_delays_s, prong_placements
-from tidalbay.catalogue.supplies import SupplyPart, flowmeter_kinds, outlet_kinds, regulator_kind
+from tidalbay.catalogue.supplies import (
+    SupplyPart,
+    concentrator_kinds,
+    flowmeter_kinds,
+    outlet_kinds,
+    regulator_kind,
+)
 from tidalbay.equipment.act import is_number, pressure_kpa
 from tidalbay.equipment.bottle import filled, held_l
+from tidalbay.equipment.concentrator import warm
+from tidalbay.equipment.concentrator_acts import built_in_flowmeter
 from tidalbay.equipment.device_acts import snugness_frac
 from tidalbay.equipment.equipment import Equipment
 from tidalbay.equipment.flow import with_valve
 from tidalbay.equipment.graph import with_article
 from tidalbay.equipment.parts import (
+    Concentrator,
     Device,
     EquipmentError,
     Flowmeter,
@@ -26,13 +35,14 @@ from tidalbay.equipment.supply_acts import HIGHEST_FILLING
 from tidalbay.science.gas import standard_atmosphere_mmhg
 from tidalbay.units import kpa_from_mmhg, psi_from_kpa
 
-SUPPLY_KINDS = (*outlet_kinds(), "cylinder")
+SUPPLY_KINDS = (*outlet_kinds(), "cylinder", *concentrator_kinds())
 _TOP = {"supplies", "devices", "altitude_m", "barometric_mmhg", "patient", "probe"}
 _OUTLET = {"id", "kind", "flowmeter", "pressurised"}
 _CYLINDER = {
     "id", "kind", "size", "gauge_psi", "gauge_bar", "gauge_kpa", "valve_open", "secured", "regulator",
     "flowmeter",
 }  # fmt: skip
+_CONCENTRATOR = {"id", "kind", "running", "flowmeter"}
 _FLOWMETER = {"id", "max_lpm", "flow_lpm", "flush", "scale_error_frac", "style", "humidified"}
 _DEVICE = {
     "id", "kind", "connected_to", "worn", "fit", "seal_ml_s_cmh2o", "nose_clip_pinched", "prongs",
@@ -51,7 +61,7 @@ def equipment_from_setup(setup: Mapping[str, Any]) -> Equipment:
         `supplies` and `devices`, lists of mappings; optionally `altitude_m` or `barometric_mmhg`,
         `patient` and `probe`.  What is left out is as it is on a well-kept ward: a fit that is
         snug, prongs curving down, a clip that is pinched, a bag that was filled if its mask is
-        worn; a cylinder is full, its valve shut.
+        worn; a cylinder is full, its valve shut; a concentrator is off, and warm where it is running.
 
     Raises
     ------
@@ -85,6 +95,8 @@ def _with_supply(equipment: Equipment, row: Mapping[str, Any]) -> Equipment:
     if kind not in SUPPLY_KINDS:
         raise EquipmentError(f"'{part_id}' is of kind {kind!r}; a supply is {', '.join(SUPPLY_KINDS)}.")
     meter = row.get("flowmeter")
+    if kind in tuple(concentrator_kinds()):
+        return _with_concentrator(equipment, part_id, row, str(kind))
     if kind != "cylinder":
         _known(row, _OUTLET, f"'{part_id}'")
         pressurised = _flag(row, "pressurised", True, f"'{part_id}'")
@@ -126,21 +138,41 @@ def _with_cylinder(equipment: Equipment, part_id: str, row: Mapping[str, Any], m
     return opened.put(replace(cylinder, valve_open=True, gas_l=gas_l, regulator=Regulator(gas_l * share)))
 
 
-def _with_flowmeter(equipment: Equipment, row: Any, supply_id: str, usual: SupplyPart) -> Equipment:
+def _with_concentrator(equipment: Equipment, part_id: str, row: Mapping[str, Any], kind: str) -> Equipment:
+    _known(row, _CONCENTRATOR, f"'{part_id}'")
+    machine = Concentrator(part_id, kind)
+    equipment = equipment.put(warm(machine) if _flag(row, "running", False, f"'{part_id}'") else machine)
+    said = row.get("flowmeter")
+    said = {} if said is None else said
+    if isinstance(said, Mapping) and "style" in said:
+        raise EquipmentError(f"The flowmeter of '{part_id}' is built in, a float; leave out its style.")
+    built_in = built_in_flowmeter(kind, part_id, "")
+    if isinstance(said, Mapping) and said.get("max_lpm", built_in.max_lpm) != built_in.max_lpm:
+        raise EquipmentError(
+            f"The flowmeter of '{part_id}' is built in and ends at {built_in.max_lpm:g} L/min; "
+            "leave out its max_lpm, or take another concentrator."
+        )
+    return _with_flowmeter(equipment, said, part_id, built_in.row, built_in.max_lpm)
+
+
+def _with_flowmeter(
+    equipment: Equipment, row: Any, supply_id: str, usual: SupplyPart, built_in_lpm: float | None = None
+) -> Equipment:
     if not isinstance(row, Mapping):
         raise EquipmentError(f"The flowmeter of '{supply_id}' is {row!r}; write its id and max_lpm.")
     part_id = _new_id(equipment, {"id": f"{supply_id}_flowmeter", **row}, "flowmeter")
     where = f"'{part_id}'"
     _known(row, _FLOWMETER, where)
+    kinds = _of_style(usual)
     style = row.get("style", usual.style)
-    kinds = {kind.style: kind for kind in flowmeter_kinds().values()}
     if style not in tuple(kinds):
         raise EquipmentError(f"{where} has style {style!r}; a flowmeter is {' or '.join(kinds)}.")
+    ends_lpm = usual.value("max_lpm") if built_in_lpm is None else built_in_lpm
     meter = Flowmeter(
         id=part_id,
         supply=supply_id,
         kind=kinds[style].id,
-        max_lpm=_number(row, "max_lpm", usual.value("max_lpm"), 0.1, 100.0, where),
+        max_lpm=_number(row, "max_lpm", ends_lpm, 0.1, 100.0, where),
         scale_error_frac=_number(row, "scale_error_frac", 0.0, -0.5, 0.5, where),
         humidified=_flag(row, "humidified", False, where),
     )
@@ -151,6 +183,12 @@ def _with_flowmeter(equipment: Equipment, row: Any, supply_id: str, usual: Suppl
         )
     flush = _flag(row, "flush", False, where)
     return equipment.put(replace(meter, set_lpm=meter.max_lpm if flush else flow_lpm, flush=flush))
+
+
+def _of_style(usual: SupplyPart) -> Mapping[str, SupplyPart]:
+    """By style, the flowmeters that could be meant: the usual one, and what hangs on outlet or cylinder."""
+    kinds = flowmeter_kinds()
+    return {"float": kinds["wall_float"], "dial": kinds["regulator_dial"], usual.style: usual}
 
 
 # --- devices --------------------------------------------------------------------------------------

@@ -8,12 +8,21 @@ from tidalbay.catalogue.supplies import flowmeter_kinds, outlet_kinds, regulator
 from tidalbay.equipment.act import Act, pressure_kpa
 from tidalbay.equipment.bottle import filled
 from tidalbay.equipment.flow import with_valve
-from tidalbay.equipment.graph import Graph, absent, cylinder_meant, flowmeter_meant, only, with_article
-from tidalbay.equipment.parts import ActRefused, Cylinder, Flowmeter, Regulator, WallOutlet
+from tidalbay.equipment.graph import (
+    Graph,
+    absent,
+    cylinder_meant,
+    flowmeter_meant,
+    only,
+    supply_words,
+    with_article,
+)
+from tidalbay.equipment.parts import ActRefused, Concentrator, Cylinder, Flowmeter, Regulator, WallOutlet
 from tidalbay.units import psi_from_kpa
 
 G = TypeVar("G", bound=Graph)
 
+WATER = ("to_the_line", "low", "none")
 HIGHEST_FILLING = 1.25  # times the nominal pressure: a warm, well-filled cylinder, and no more
 
 
@@ -23,7 +32,7 @@ def outlet_chosen(graph: G, act: Act) -> G:
     if outlet is not None:
         gas = act.choice("gas", ("oxygen", "air"), outlet.gas)
         if not isinstance(outlet, WallOutlet):
-            raise ActRefused(f"'{outlet.id}' is a cylinder, not an outlet in the wall.")
+            raise ActRefused(f"'{outlet.id}' is a {supply_words(outlet)}, not an outlet in the wall.")
         if gas != outlet.gas:
             raise ActRefused(f"'{outlet.id}' is {with_article(outlet.row.words)}; it does not give {gas}.")
         return replace(graph, chosen_outlet=outlet.id)
@@ -37,12 +46,12 @@ def outlet_chosen(graph: G, act: Act) -> G:
 
 
 def flowmeter_fitted(graph: G, act: Act) -> G:
-    """A flowmeter was pushed into an outlet; one outlet takes one."""
+    """A flowmeter was pushed into an outlet; one outlet takes one, and one that is in is seated afresh."""
     meter = graph.flowmeter(act.on)
     outlet = _outlet_meant(graph, act)
     seated = graph.flowmeter_on(outlet.id)
     if seated is not None and act.on in (None, outlet.id, seated.id):
-        return graph
+        return graph.put(replace(seated, stuck_at_lpm=None))
     if seated is not None:
         raise ActRefused(f"'{outlet.id}' already carries the flowmeter '{seated.id}'; an outlet takes one.")
     if meter is not None:
@@ -85,10 +94,13 @@ def cylinder_cracked(graph: G, act: Act) -> G:
 
 
 def regulator_fitted(graph: G, act: Act) -> G:
-    """A regulator with gauge and flow dial was put on a cylinder."""
+    """A regulator with gauge and flow dial was put on; one with a fault gives way to a sound one."""
     cylinder = cylinder_meant(graph, act.on)
     if cylinder.regulator is not None:
-        return graph
+        if cylinder.regulator.leak_lpm == 0.0 and cylinder.regulator.needle_stuck_kpa is None:
+            return graph
+        _check_pressure_is_off(cylinder)
+        return graph.put(replace(cylinder, regulator=Regulator())).note(vented_l=cylinder.regulator.gas_l)
     if cylinder.valve_open and cylinder.gas_l > 0.0:
         raise _blowing(cylinder, "fitting a regulator")
     row = flowmeter_kinds()[regulator_kind().flowmeter]
@@ -106,7 +118,8 @@ def regulator_bled(graph: G, act: Act) -> G:
         raise ActRefused(f"There is no regulator on '{cylinder.id}' to bleed.")
     if cylinder.valve_open or cylinder.regulator.gas_l == 0.0:
         return graph
-    return graph.put(replace(cylinder, regulator=Regulator())).note(vented_l=cylinder.regulator.gas_l)
+    empty = replace(cylinder.regulator, gas_l=0.0)
+    return graph.put(replace(cylinder, regulator=empty)).note(vented_l=cylinder.regulator.gas_l)
 
 
 def valve_opened(graph: G, act: Act) -> G:
@@ -145,7 +158,8 @@ def _replaced(graph: G, act: Act, old: Cylinder) -> G:
     _check_pressure_is_off(old)
     new = _from_the_rack(graph, act, old.id, old.size)
     trapped_l = old.regulator.gas_l if old.regulator else 0.0
-    new = replace(new, regulator=Regulator() if old.regulator else None, secured=old.secured)
+    regulator = replace(old.regulator, gas_l=0.0, leak_lpm=0.0) if old.regulator else None
+    new = replace(new, regulator=regulator, secured=old.secured)
     return graph.put(new).note(brought_l=new.gas_l, taken_away_l=old.gas_l, vented_l=trapped_l)
 
 
@@ -164,13 +178,13 @@ def _regulator_moved(graph: G, old: Cylinder, spare: Cylinder) -> G:
     _check_pressure_is_off(old)
     if spare.valve_open and spare.gas_l > 0.0:
         raise _blowing(spare, "fitting a regulator")
-    trapped_l = old.regulator.gas_l if old.regulator else 0.0
+    moved = old.regulator or Regulator()
     meter = graph.flowmeter_on(old.id)
     if meter is not None:
         graph = graph.put(replace(meter, supply=spare.id))
     graph = graph.put(replace(old, regulator=None, valve_open=False))
-    graph = graph.put(replace(spare, regulator=Regulator()))
-    return graph.note(vented_l=trapped_l)
+    graph = graph.put(replace(spare, regulator=replace(moved, gas_l=0.0, leak_lpm=0.0)))
+    return graph.note(vented_l=moved.gas_l)
 
 
 def _check_pressure_is_off(old: Cylinder) -> None:
@@ -181,7 +195,7 @@ def _check_pressure_is_off(old: Cylinder) -> None:
 
 
 def flow_set(graph: G, act: Act) -> G:
-    """The knob of a flowmeter was turned; the end of its scale bounds what can be set."""
+    """The knob of a flowmeter was turned; beyond the end of its scale it can only be opened wide."""
     meter = flowmeter_meant(graph, act.on)
     if act.values.get("flush") is True:
         return graph.put(replace(meter, set_lpm=meter.max_lpm, flush=True))
@@ -196,8 +210,16 @@ def flow_set(graph: G, act: Act) -> G:
 
 
 def humidifier_fitted(graph: G, act: Act) -> G:
-    """A bubble humidifier sits between flowmeter and tubing."""
-    return graph.put(replace(flowmeter_meant(graph, act.on), humidified=True))
+    """A bubble humidifier sits between flowmeter and tubing, its lid tight."""
+    meter = flowmeter_meant(graph, act.on)
+    water = act.choice("water", WATER, "to_the_line" if not meter.humidified else meter.humidifier_water)
+    return graph.put(replace(meter, humidified=True, humidifier_water=water, humidifier_leak_frac=0.0))
+
+
+def humidifier_removed(graph: G, act: Act) -> G:
+    """The tubing sits straight on the flowmeter again."""
+    meter = flowmeter_meant(graph, act.on)
+    return graph.put(replace(meter, humidified=False, humidifier_leak_frac=0.0))
 
 
 # --- what the acts above need ------------------------------------------------------------------------
@@ -223,8 +245,10 @@ def _outlet_meant(graph: Graph, act: Act) -> WallOutlet:
     outlet = graph.supply(name)
     if outlet is None:
         raise absent(name, "outlet", graph.outlets())
-    if not isinstance(outlet, WallOutlet):
+    if isinstance(outlet, Cylinder):
         raise ActRefused(f"'{name}' is a cylinder; its flowmeter comes with the regulator.")
+    if isinstance(outlet, Concentrator):
+        raise ActRefused(f"'{name}' is a concentrator; its flowmeter is built in.")
     return outlet
 
 
@@ -233,6 +257,8 @@ def _fits(graph: Graph, meter: Flowmeter, outlet: WallOutlet) -> bool:
     supply = graph.supply(meter.supply)
     if isinstance(supply, Cylinder):
         raise ActRefused(f"'{meter.id}' is part of the regulator on '{supply.id}' and does not come off.")
+    if isinstance(supply, Concentrator):
+        raise ActRefused(f"'{meter.id}' is built into '{supply.id}' and does not come off.")
     if supply is not None and supply.gas != outlet.gas:
         raise ActRefused(
             f"'{meter.id}' is made for {supply.gas} and does not go into '{outlet.id}', "
