@@ -13,7 +13,11 @@ DEVICES = (
     "nebuliser_mask, nebuliser_mouthpiece, none"
 )
 SIZES = "D, E, G, H, M, UK-C, UK-D, UK-E, UK-F, UK-G, UK-J, CD, HX, ZX"
-PRESETS = "healthy_adult, healthy_woman, post_operative, pneumonia, copd_retainer, asthma, carbon_monoxide"
+PRESETS = (
+    "healthy_adult, healthy_woman, older_adult, healthy_child, healthy_infant, post_operative, pneumonia, "
+    "copd_retainer, asthma, carbon_monoxide, obese_adult, opioid, anaemia, methaemoglobinaemia, "
+    "altitude_visitor, mucus_plug, child_with_asthma, child_with_bronchiolitis"
+)
 ON_CANNULA = ("breath", "--device", "nasal_cannula", "--flow", "2")
 FROM_E = ("cylinder", "--size", "E", "--pressure", "2000psi", "--flow", "4")
 
