@@ -204,7 +204,7 @@ def test_alertness_has_five_levels_and_the_lower_one_counts(alertness, confusion
 
 def test_a_chest_that_wheezed_and_falls_silent_while_little_air_moves_is_not_called_clear():
     wheezing = rungs(resistance_cmh2o_s_l=14.0, inspiratory_flow_lpm=36.0)
-    exhausted = rungs(resistance_cmh2o_s_l=14.0, inspiratory_flow_lpm=14.0, fatigue_frac=0.8)
+    exhausted = rungs(resistance_cmh2o_s_l=14.0, inspiratory_flow_lpm=12.0, fatigue_frac=0.8)
 
     assert (wheezing["chest_sounds"], exhausted["chest_sounds"]) == ("wheeze", "silent")
     assert exhausted["effort"] == "failing"

@@ -18,6 +18,10 @@ from tidalbay.catalogue.body_formulas import predicted_weight_kg
 from tidalbay.catalogue.findings import finding_readings
 from tidalbay.trace import Trace
 
+WELL_CMH2O_S_L: Final = 3.0  # airways in health (textbooks, from memory)
+EASED_SHARE: Final = (
+    0.75  # of a narrowing, what relief of 1 would undo (assumed, as the patient's reversible_frac)
+)
 LOOKED_S: Final = 30.0  # an eye averages over some breaths (assumed)
 # Quiet breathing: 6 to 8 mL/kg of predicted weight, 12 to 18 a minute (textbooks, from memory); the middle
 # of both.
@@ -60,7 +64,15 @@ def looks_at(trace: Trace, at_s: float, patient: Numbers = NOBODY) -> Looks:
         if value is not None:
             looks[name] = value
     looks.update(_derived(trace, at_s, patient))
+    _ease(looks, trace, at_s)
     return looks
+
+
+def _ease(looks: Looks, trace: Trace, at_s: float) -> None:
+    """Airways that a drug has widened are heard as they are now, not as they were."""
+    relief, before = number_at(trace, "airway_relief_frac", at_s), looks.get("resistance_cmh2o_s_l")
+    if relief and isinstance(before, float):
+        looks["resistance_cmh2o_s_l"] = before - EASED_SHARE * relief * max(0.0, before - WELL_CMH2O_S_L)
 
 
 def quiet_ventilation_l_min(patient: Numbers) -> float:

@@ -20,11 +20,11 @@ from tidalbay.cli.play.acts_file import Script, script_named
 from tidalbay.cli.play.passing import live, through
 from tidalbay.cli.play.scene import LABEL, by_the_minute, opening
 from tidalbay.cli.play.telling import (
+    Watch,
     acts_as_plain,
     events_as_plain,
     next_words,
     summary,
-    told_so_far,
 )
 from tidalbay.cli.preparing import begin_fetching, compile_beside, keep, wait_for
 from tidalbay.cli.refusals import WrongInFile
@@ -109,7 +109,7 @@ def _shown(playing: "Playing", case: "Case", script: Script, wishes: Wishes, is_
         live(playing, case, wishes.pace)
     else:
         through(playing, 60.0 * playing.minutes)
-        result("\n".join(by_the_minute(playing.trace(), told_so_far(playing, case), wide)))
+        result("\n".join(by_the_minute(playing.trace(), Watch(playing, case).told(), wide)))
     closing = labelled("In words", summary(playing.trace(), case), wide, LABEL)
     closing += labelled("", AT_WHICH_OXYGEN, wide, LABEL)
     closing += labelled("Take away", case.teaches, wide, LABEL)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from tidalbay.cli.paper import draws_finely
 from tidalbay.cli.play.plot import COARSE, FINE
 from tidalbay.cli.play.scene import Sheet, happening, scene
-from tidalbay.cli.play.telling import clock, told_so_far
+from tidalbay.cli.play.telling import Watch, clock
 from tidalbay.cli.refusals import WrongInFile
 
 if TYPE_CHECKING:
@@ -70,7 +70,8 @@ def live(playing: "Playing", case: "Case", pace: float | None) -> None:
         vertical_overflow="crop",
     ) as page:
         advance(playing, min(until_s, 1.0))  # a page needs a second to show
-        drawn, wanted_s, before = _draw(page, playing, case, 0), 0.0, time.monotonic()
+        watch = Watch(playing, case)
+        drawn, wanted_s, before = _draw(page, watch, playing, case, 0), 0.0, time.monotonic()
         while playing.t_s < until_s:
             time.sleep(max(0.0, before + FRAME_S - time.monotonic()))
             now = time.monotonic()
@@ -78,15 +79,15 @@ def live(playing: "Playing", case: "Case", pace: float | None) -> None:
             before = now
             if floor(wanted_s) > playing.t_s or wanted_s >= until_s:
                 advance(playing, min(until_s, float(floor(wanted_s))) if wanted_s < until_s else until_s)
-                drawn = _draw(page, playing, case, drawn)
+                drawn = _draw(page, watch, playing, case, drawn)
 
 
-def _draw(page: "Live", playing: "Playing", case: "Case", drawn: int) -> int:
+def _draw(page: "Live", watch: Watch, playing: "Playing", case: "Case", drawn: int) -> int:
     """Put what happened above the page and the page as it is now; return how much has been told."""
     from rich.text import Text
 
     console, until_s = page.console, 60.0 * playing.minutes
-    told = told_so_far(playing, case)
+    told = watch.told()
     for each in told[drawn:]:
         console.print(Text(happening(each, console.width)))
     sheet = Sheet(console.width, console.height, FINE if draws_finely() else COARSE)

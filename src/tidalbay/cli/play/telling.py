@@ -11,9 +11,12 @@ from tidalbay.cli.paper import joined
 
 if TYPE_CHECKING:
     from tidalbay.ask import Playing
+    from tidalbay.bedside import Finding
     from tidalbay.case import Case
     from tidalbay.trace import Entry, Trace
 
+LOOKED_EVERY_S = 15
+TOLD_LADDERS = ("alertness", "effort", "speech", "colour")  # what a page without pictures must say
 COUNTED_S = 30  # a rate is counted over half a minute
 
 Row = Mapping[str, Any]
@@ -37,6 +40,42 @@ def clock(t_s: float) -> str:
     """Say a moment as minutes and seconds: 03:20."""
     minutes, seconds = divmod(int(t_s), 60)
     return f"{minutes:02d}:{seconds:02d}"
+
+
+class Watch:
+    """Tells a run as it goes: acts, events, and what eyes find when it changes."""
+
+    def __init__(self, playing: "Playing", case: "Case") -> None:
+        """Begin with what is found at the first look, which is not news."""
+        from tidalbay.case import resolve
+
+        self._playing, self._case = playing, case
+        self._patient = resolve(case)["patient"]["numbers"]
+        self._found: list[Finding] | None = None
+        self._looked_s = 0.0
+        self._seen: list[Told] = []
+        self._words: dict[str, str] = {}
+
+    def told(self) -> list[Told]:
+        """Everything so far, in the order in which it came."""
+        self._look()
+        told = told_so_far(self._playing, self._case) + self._seen
+        return sorted(told, key=lambda each: each.t_s)
+
+    def _look(self) -> None:
+        from tidalbay.bedside import findings_at
+
+        now_s = self._playing.t_s
+        trace = self._playing.trace()
+        while self._looked_s + LOOKED_EVERY_S <= now_s and trace.seconds.rows > LOOKED_EVERY_S:
+            at_s = self._looked_s + LOOKED_EVERY_S
+            self._found = findings_at(trace, at_s, self._patient, self._found, self._looked_s)
+            self._looked_s = at_s
+            for finding in self._found:
+                if finding.what in TOLD_LADDERS and self._words.get(finding.what) != finding.words:
+                    if finding.what in self._words:
+                        self._seen.append(Told(at_s, finding.words, by_case=True))
+                    self._words[finding.what] = finding.words
 
 
 def told_so_far(playing: "Playing", case: "Case") -> list[Told]:
@@ -81,7 +120,8 @@ def worn_words(row: Row) -> str:
 
 def worn_short(row: Row) -> tuple[str, str]:
     """Say what is worn and the flows shown, short enough for a table."""
-    worn = "nothing" if row["wearing"] == "none" else str(row["wearing"]).replace("_", " ")
+    kinds = [] if row["wearing"] == "none" else str(row["wearing"]).split(" + ")
+    worn = " + ".join(device_kinds()[k].words if k in device_kinds() else k for k in kinds) or "nothing"
     flows = [row[name] for name in row if name.endswith("_shown_lpm") and not isnan(row[name])]
     return worn, "+".join(f"{lpm:g}" for lpm in flows if lpm > 0) or "0"
 
