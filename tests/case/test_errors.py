@@ -331,6 +331,33 @@ ONE_CHANGE = [
         [("10:61", "a cylinder has no pressurised", "", "leave it out, or change the kind")],
     ),
     (
+        BOTTLE,
+        "- {id: bottle, kind: concentrator, valve_open: true}",
+        [("10:40", "a concentrator has no valve_open", "", "leave it out, or change the kind")],
+    ),
+    (
+        BOTTLE,
+        "- {id: bottle, kind: concentrator, flowmeter: {max_lpm: 15}}",
+        [("10:52", "a concentrator's flowmeter has no max_lpm to choose", "", "leave it out")],
+    ),
+    (
+        BOTTLE,
+        "- {id: bottle, kind: concentrator, running: true, flowmeter: {flow_lpm: 8}}",
+        [
+            (
+                "10:77",
+                "flow_lpm is 8 and the scale ends at 5 L/min",
+                "0 to 5 L/min",
+                "take a larger machine, or lower the flow",
+            )
+        ],
+    ),
+    (
+        WALL,
+        "- {id: wall, kind: wall_oxygen, running: true, flowmeter: {id: meter, max_lpm: 15}}",
+        [("9:37", "an outlet in the wall has no running", "", "leave it out, or change the kind")],
+    ),
+    (
         CANNULA,
         "- {id: cannula, kind: nasal_cannula, connected_to: metre}",
         [("12:56", "there is no flowmeter metre", "meter, bottle_flowmeter", "did you mean meter?")],

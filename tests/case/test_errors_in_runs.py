@@ -91,6 +91,23 @@ ONE_CHANGE = [
     ),
     (
         ACT,
+        "- {at: 1 min, act: concentrator_started, on: engine}",
+        [
+            (
+                "17:50",
+                "there is no engine here at 1:00",
+                PARTS,
+                "",
+            )
+        ],
+    ),
+    (
+        WORSE,
+        "- {id: worse, at: 5 min, on: mask, sets: {valve_exchanged: 29}}",
+        [("19:62", "valve_exchanged is 29", "24, 28, 31, 35, 40, 50, 60", "")],
+    ),
+    (
+        ACT,
         "- order_read",
         [("17:7", "value 1 of good is order_read, not names and values", "names and values", "")],
     ),

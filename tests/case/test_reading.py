@@ -5,6 +5,7 @@ import json
 from pathlib import Path
 
 import pytest
+from tests.case.small_case import CASE, WALL
 
 from tidalbay.case import (
     CaseErrors,
@@ -133,6 +134,16 @@ def test_the_equipment_takes_a_resolved_set_up_as_it_is(case):
 
     assert {"wall_flowmeter", "dial", "cannula", "cannula_tubing", "bottle"} <= set(equipment.part_ids())
     assert equipment.wearing() == frozenset()
+
+
+def test_a_concentrators_scale_is_that_of_the_machine_in_a_case_and_in_the_equipment():
+    machine = "- {id: machine, kind: large_concentrator, running: true, flowmeter: {flow_lpm: 8}}"
+
+    setup = resolve(read_case(CASE.replace(WALL, machine).replace(": meter", ": machine")))["setup"]
+    equipment = equipment_from_setup(setup)
+
+    assert setup["supplies"][0]["flowmeter"] == {"flow_lpm": 8, "max_lpm": 10}
+    assert equipment.readings()["machine_flowmeter.flow_lpm"] == 8.0
 
 
 def test_the_equipment_takes_the_acts_of_a_path_as_they_are(case):
