@@ -13,10 +13,14 @@ from tidalbay.catalogue.devices import (
 
 TRADE_NAMES = {
     "nasal_cannula",
+    "child_nasal_cannula",
+    "infant_nasal_cannula",
     "simple_mask",
+    "child_simple_mask",
     "air_entrainment_mask",
     "partial_rebreathing_mask",
     "non_rebreathing_mask",
+    "child_non_rebreathing_mask",
     "high_flow_nasal_cannula",
     "bag_valve_mask",
     "bag_valve_mask_without_reservoir",
@@ -70,8 +74,10 @@ def test_an_unknown_device_is_answered_with_the_list():
         device_kind("tent")
 
     assert str(refusal.value) == (
-        "There is no device 'tent'; the devices are nasal_cannula, high_flow_nasal_cannula, simple_mask, "
-        "air_entrainment_mask, partial_rebreathing_mask, non_rebreathing_mask, bag_valve_mask, "
+        "There is no device 'tent'; the devices are nasal_cannula, child_nasal_cannula, "
+        "infant_nasal_cannula, high_flow_nasal_cannula, simple_mask, child_simple_mask, "
+        "air_entrainment_mask, partial_rebreathing_mask, non_rebreathing_mask, "
+        "child_non_rebreathing_mask, bag_valve_mask, "
         "bag_valve_mask_without_reservoir, "
         "tracheostomy_mask, nebuliser_mask, nebuliser_mouthpiece."
     )

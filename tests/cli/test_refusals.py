@@ -8,8 +8,9 @@ import tidalbay.cli.app as app
 from tidalbay.cli.refusals import in_words
 
 DEVICES = (
-    "nasal_cannula, high_flow_nasal_cannula, simple_mask, air_entrainment_mask, partial_rebreathing_mask, "
-    "non_rebreathing_mask, bag_valve_mask, bag_valve_mask_without_reservoir, tracheostomy_mask, "
+    "nasal_cannula, child_nasal_cannula, infant_nasal_cannula, high_flow_nasal_cannula, simple_mask, "
+    "child_simple_mask, air_entrainment_mask, partial_rebreathing_mask, non_rebreathing_mask, "
+    "child_non_rebreathing_mask, bag_valve_mask, bag_valve_mask_without_reservoir, tracheostomy_mask, "
     "nebuliser_mask, nebuliser_mouthpiece, none"
 )
 SIZES = "D, E, G, H, M, UK-C, UK-D, UK-E, UK-F, UK-G, UK-J, CD, HX, ZX"

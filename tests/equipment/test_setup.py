@@ -129,8 +129,10 @@ REFUSED = [
     ),
     (
         {"devices": [{"id": "t", "kind": "tent"}]},
-        "There is no device 'tent'; the devices are none, nasal_cannula, high_flow_nasal_cannula, "
-        "simple_mask, air_entrainment_mask, partial_rebreathing_mask, non_rebreathing_mask, bag_valve_mask, "
+        "There is no device 'tent'; the devices are none, nasal_cannula, child_nasal_cannula, "
+        "infant_nasal_cannula, high_flow_nasal_cannula, simple_mask, child_simple_mask, "
+        "air_entrainment_mask, partial_rebreathing_mask, non_rebreathing_mask, "
+        "child_non_rebreathing_mask, bag_valve_mask, "
         "bag_valve_mask_without_reservoir, "
         "tracheostomy_mask, nebuliser_mask, nebuliser_mouthpiece.",
     ),
