@@ -358,6 +358,11 @@ ONE_CHANGE = [
         [("9:37", "an outlet in the wall has no running", "", "leave it out, or change the kind")],
     ),
     (
+        BOTTLE,
+        "- {id: bottle, kind: cylinder, size: CD, regulator: false}",
+        [("10:46", "the regulator of a size CD cylinder is built in", "", "leave it out")],
+    ),
+    (
         CANNULA,
         "- {id: cannula, kind: nasal_cannula, connected_to: metre}",
         [("12:56", "there is no flowmeter metre", "meter, bottle_flowmeter", "did you mean meter?")],

@@ -2,6 +2,7 @@
 
 import pytest
 
+from tidalbay.catalogue.cylinders import cylinder_sizes
 from tidalbay.catalogue.figure import figure_from_row, figures_from_rows
 from tidalbay.catalogue.supplies import (
     concentrator_kinds,
@@ -9,13 +10,14 @@ from tidalbay.catalogue.supplies import (
     outlet_kinds,
     passages,
     regulator_kind,
+    regulator_kinds,
 )
 
 
 def every_part():
     return [
         *outlet_kinds().values(),
-        regulator_kind(),
+        *regulator_kinds().values(),
         *concentrator_kinds().values(),
         *flowmeter_kinds().values(),
         *passages().values(),
@@ -29,8 +31,14 @@ def test_every_figure_says_how_it_is_known(part):
         assert len(figure.basis) > 5
 
 
-def test_the_regulator_names_a_flowmeter_that_exists():
-    assert regulator_kind().flowmeter in flowmeter_kinds()
+@pytest.mark.parametrize("regulator", regulator_kinds().values(), ids=lambda regulator: regulator.id)
+def test_a_regulator_names_a_flowmeter_and_sizes_of_cylinder_that_exist(regulator):
+    assert regulator.flowmeter in flowmeter_kinds()
+    assert set(regulator.built_into) <= {size.id for size in cylinder_sizes()}
+
+
+def test_the_regulator_that_is_fitted_is_built_into_nothing():
+    assert not regulator_kind().built_into
 
 
 @pytest.mark.parametrize("machine", concentrator_kinds().values(), ids=lambda machine: machine.id)

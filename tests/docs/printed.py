@@ -8,7 +8,13 @@ from pathlib import Path
 import tidalbay
 from tidalbay.catalogue.devices import device_kinds
 from tidalbay.catalogue.patients import presets
-from tidalbay.catalogue.supplies import flowmeter_kinds, outlet_kinds, regulator_kind
+from tidalbay.catalogue.supplies import (
+    concentrator_kinds,
+    flowmeter_kinds,
+    outlet_kinds,
+    passages,
+    regulator_kinds,
+)
 
 SOURCE = Path(tidalbay.__file__).parent
 
@@ -209,8 +215,8 @@ def _of_devices() -> Iterable[tuple[str, str, str, str, str]]:
 
 
 def _of_supplies() -> Iterable[tuple[str, str, str, str, str]]:
-    parts = [*outlet_kinds().values(), regulator_kind(), *flowmeter_kinds().values()]
-    for part in parts:
+    kinds = (outlet_kinds(), regulator_kinds(), concentrator_kinds(), flowmeter_kinds(), passages())
+    for part in (part for rows in kinds for part in rows.values()):
         for name, figure in part.figures.items():
             yield part.words, name, f"{figure.value:g}", figure.mark, figure.basis
 

@@ -168,6 +168,10 @@ REFUSED = [
         {"devices": [{"id": "a", "kind": "simple_mask", "entrainment_pct": 28}]},
         "'a' has entrainment_pct 28; a simple face mask has no such valve.",
     ),
+    (
+        {"supplies": [{"id": "cd", "kind": "cylinder", "size": "CD", "regulator": False}]},
+        "'cd': the regulator of a size CD cylinder is built in.",
+    ),
     ({"altitude_m": 90000}, "The set-up has altitude_m 90000; write a number from -500 to 6000."),
     ({"probe": "nose"}, "The probe is on 'nose'; write ear, finger, toe or off."),
     ({"patient": 3}, "The patient is 3; write names and values."),

@@ -198,6 +198,97 @@ def test_a_flowmeter_plugged_into_the_chosen_outlet_takes_its_gas():
     ]
 
 
+def with_built_in_regulator():
+    row = {"id": "cd", "kind": "cylinder", "size": "CD", "gauge_bar": 150}
+    return equipment_from_setup({"supplies": [{**row, "flowmeter": {"id": "dial", "flow_lpm": 5}}]})
+
+
+def test_a_gauge_before_the_valve_shows_the_contents_of_a_shut_cylinder_and_no_gas_flows():
+    shut = with_built_in_regulator()
+
+    assert shut.readings()["cd.gauge_bar"] == pytest.approx(150)
+    assert shut.readings()["dial.shown_lpm"] == 5.0
+    assert shut.readings()["dial.flow_lpm"] == 0.0
+    assert shut.warnings()[0] == "The valve of 'cd' is shut, though a flow is dialled."
+
+
+def test_shutting_it_again_leaves_its_gauge_where_the_contents_are():
+    used = done(with_built_in_regulator(), ("valve_opened", "cd")).advance(600.0)
+
+    shut = done(used, ("valve_closed", "cd")).advance(60.0)
+
+    assert shut.readings()["cd.gauge_bar"] == pytest.approx(used.readings()["cd.gauge_bar"], rel=0.005)
+    assert shut.readings()["dial.flow_lpm"] == 0.0
+
+
+def test_a_cylinder_with_a_built_in_regulator_comes_from_the_rack_with_its_dial():
+    taken = done(
+        Equipment.bare(),
+        ("cylinder_chosen", "cd", {"size": "CD"}),
+        ("valve_opened", "cd"),
+        ("flow_set", "cd", {"flow_lpm": 6}),
+    )
+
+    assert taken.readings()["cd_flowmeter.flow_lpm"] == 6.0
+
+
+def test_changing_it_for_another_of_its_kind_keeps_the_dial():
+    used = done(with_built_in_regulator(), ("valve_opened", "cd")).advance(600.0)
+
+    changed = done(used, ("cylinder_changed", "cd", {"gauge_bar": 200}))
+
+    assert changed.readings()["cd.gauge_bar"] == pytest.approx(200)
+    assert changed.readings()["dial.flow_lpm"] == 0.0
+    assert done(changed, ("valve_opened", "cd")).readings()["dial.flow_lpm"] == 5.0
+
+
+@pytest.mark.parametrize(
+    ("acts", "sentence"),
+    [
+        (
+            [("cylinder_changed", "cd", {"size": "E"})],
+            "The regulator of a size CD cylinder is built in, so that none goes over to 'cd'; "
+            "choose the new cylinder under a name of its own.",
+        ),
+        (
+            [("cylinder_chosen", "spare", {"size": "E"}), ("cylinder_changed", "cd", {"to": "spare"})],
+            "The regulator of 'cd' is built in and does not go over; fit one to 'spare'.",
+        ),
+    ],
+)
+def test_a_built_in_regulator_stays_with_its_cylinder(acts, sentence):
+    with pytest.raises(ActRefused) as refusal:
+        done(with_built_in_regulator(), *acts)
+
+    assert str(refusal.value) == sentence
+
+
+def test_a_fault_of_a_built_in_regulator_is_mended_by_another_cylinder():
+    leaking = with_built_in_regulator().with_fault("regulator_leaking", "cd")
+
+    with pytest.raises(ActRefused) as refusal:
+        done(leaking, ("regulator_fitted", "cd"))
+
+    assert str(refusal.value) == "The regulator of 'cd' is built in; change the cylinder."
+    assert "leak" not in " ".join(done(leaking, ("cylinder_changed", "cd")).warnings())
+
+
+def test_tubing_goes_over_to_a_spare_that_has_its_own_regulator():
+    both = equipment_from_setup(
+        {
+            "supplies": [
+                {"id": "old", "kind": "cylinder", "valve_open": True, "flowmeter": {"id": "dial"}},
+                {"id": "cd", "kind": "cylinder", "size": "CD", "valve_open": True},
+            ],
+            "devices": [{"id": "device", "kind": "nasal_cannula", "connected_to": "dial"}],
+        }
+    )
+
+    moved = done(both, ("cylinder_changed", "old", {"to": "cd"}), ("flow_set", "cd", {"flow_lpm": 3}))
+
+    assert moved.readings()["device.flow_lpm"] == 3.0
+
+
 def test_an_open_flush_passes_far_more_than_the_scale_shows():
     wall = equipment_from_setup(
         {"supplies": [{"id": "wall", "kind": "wall_oxygen", "flowmeter": {"id": "meter"}}]}

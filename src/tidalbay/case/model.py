@@ -145,7 +145,7 @@ class Supply(_Part):
     secured: bool | None = None
     """For a cylinder: true if not said."""
     regulator: bool | None = None
-    """For a cylinder: whether a regulator is on; true where a flowmeter is named."""
+    """For a cylinder: whether a regulator is on; true where a flowmeter is named, or where it is built in."""
     running: bool | None = None
     """For a concentrator: whether it runs, and is warm, when the case begins; false if not said."""
 

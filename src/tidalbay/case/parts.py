@@ -5,9 +5,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from tidalbay.catalogue.cylinders import cylinder_size
 from tidalbay.catalogue.devices import device_kinds
 from tidalbay.catalogue.fault import is_number
 from tidalbay.catalogue.supplies import (
+    built_in_regulator,
     concentrator_kinds,
     flowmeter_kinds,
     outlet_kinds,
@@ -55,6 +57,7 @@ class Parts:
         """Take in what an act brings."""
         said = {name: value for name, value in act.items() if isinstance(value, str)}
         on, max_lpm = said.get("on"), act.get("max_lpm")
+        dial_lpm = flowmeter_kinds()[regulator_kind().flowmeter].value("max_lpm")
         match said.get("act"):
             case "device_chosen" if said.get("device") in device_kinds():
                 self.devices.setdefault(on or said["device"], said["device"])
@@ -64,6 +67,8 @@ class Parts:
                     self.supplies.setdefault(name, None)
             case "cylinder_chosen":
                 self.supplies.setdefault(on or "cylinder", None)
+                if built_in_regulator(_size(said.get("size"))):
+                    self._fitted(on or "cylinder", None, dial_lpm)
             case "concentrator_chosen":
                 kind = said.get("machine", "concentrator")
                 if kind in concentrator_kinds():
@@ -72,8 +77,7 @@ class Parts:
                 outlet = said.get("outlet") if said.get("outlet") in self.supplies else on
                 self._fitted(outlet, on, max_lpm or flowmeter_kinds()["wall_float"].value("max_lpm"))
             case "regulator_fitted":
-                dial = flowmeter_kinds()[regulator_kind().flowmeter].value("max_lpm")
-                self._fitted(on, said.get("flowmeter"), max_lpm or dial)
+                self._fitted(on, said.get("flowmeter"), max_lpm or dial_lpm)
 
     def add_concentrator(self, supply: str, kind: str, meter: str) -> None:
         """A concentrator is there with its flowmeter."""
@@ -90,6 +94,14 @@ class Parts:
             self.meters.setdefault(meter, float(max_lpm) if is_number(max_lpm) else float("inf"))
 
 
+def _size(said: object) -> str:
+    """The catalogue's name of a size of cylinder; nothing where there is no such size."""
+    try:
+        return cylinder_size(str(said)).id
+    except ValueError:
+        return ""
+
+
 def parts_of(setup: object) -> Parts:
     """Return the objects of a set-up as far as it is well written."""
     parts = Parts()
@@ -101,7 +113,8 @@ def parts_of(setup: object) -> Parts:
             name = meter.get("id") if isinstance(meter, dict) else None
             parts.add_concentrator(supply_id, supply["kind"], str(name or f"{supply_id}_flowmeter"))
             continue
-        named = supply.get("regulator") is True and meter is None
+        is_built_in = supply.get("kind") == "cylinder" and built_in_regulator(_size(supply.get("size")))
+        named = (is_built_in or supply.get("regulator") is True) and meter is None
         row = {} if named else meter
         parts.supplies[supply_id] = None
         if isinstance(row, dict):

@@ -9,7 +9,7 @@ from tidalbay.case.yaml_tree import Path, Tree
 from tidalbay.catalogue.cylinders import CylinderSize, cylinder_size
 from tidalbay.catalogue.devices import DeviceKind, device_kinds
 from tidalbay.catalogue.fault import Fault, did_you_mean, is_number, said
-from tidalbay.catalogue.supplies import concentrator_kinds
+from tidalbay.catalogue.supplies import built_in_regulator, concentrator_kinds
 from tidalbay.units import KPA_PER_BAR, KPA_PER_PSI
 
 HIGHEST_FILLING: Final = 1.25  # times the nominal pressure, as the equipment takes it
@@ -74,9 +74,21 @@ def _check_supply(tree: Tree, path: Path, supply: Mapping[str, Any]) -> None:
         tree.say(name_span(tree, (*path, "gauge_bar")), fault)
     if kind == "cylinder":
         _check_pressure(tree, path, supply)
-    if supply.get("regulator") is False and "flowmeter" in supply:
+    if supply.get("regulator") is False and kind == "cylinder" and _has_built_in_regulator(supply):
+        what = f"the regulator of a size {supply['size']} cylinder is built in"
+        fault = Fault("", what, "", "leave it out")
+        tree.say(name_span(tree, (*path, "regulator")), fault)
+    elif supply.get("regulator") is False and "flowmeter" in supply:
         fault = Fault("", "a cylinder's flowmeter is part of its regulator", "", "leave out one of the two")
         tree.say(name_span(tree, (*path, "flowmeter")), fault)
+
+
+def _has_built_in_regulator(supply: Mapping[str, Any]) -> bool:
+    try:
+        size = cylinder_size(str(supply.get("size", "E")))
+    except ValueError:
+        return False
+    return built_in_regulator(size.id) is not None
 
 
 def _sort_of_supply(kind: object) -> tuple[str, tuple[str, ...]]:

@@ -42,6 +42,8 @@ class SupplyPart:
         `float` or `dial` for a flowmeter, empty for other parts.
     flowmeter : str
         The flowmeter built into a regulator or a concentrator, empty for other parts.
+    built_into : tuple of str
+        Sizes of cylinder that a regulator is one piece with; empty for all others.
     """
 
     id: str
@@ -50,6 +52,7 @@ class SupplyPart:
     gas: str = ""
     style: str = ""
     flowmeter: str = ""
+    built_into: tuple[str, ...] = ()
 
     def value(self, name: str) -> float:
         """The value of a figure this part has; its unit is in the name."""
@@ -62,7 +65,8 @@ def _parts(section: str) -> dict[str, SupplyPart]:
     for row in mapping("supplies.yaml")[section]:
         figures = figures_from_rows(row["figures"], _KNOWN[section], f"supplies.yaml, {row['id']}")
         texts = {name: row[name] for name in ("gas", "style", "flowmeter") if name in row}
-        parts[row["id"]] = SupplyPart(row["id"], row["words"], figures, **texts)
+        sizes = tuple(row.get("built_into", ()))
+        parts[row["id"]] = SupplyPart(row["id"], row["words"], figures, **texts, built_into=sizes)
     return parts
 
 
@@ -71,9 +75,19 @@ def outlet_kinds() -> Mapping[str, SupplyPart]:
     return _parts("outlets")
 
 
+def regulator_kinds() -> Mapping[str, SupplyPart]:
+    """Regulators by id: the one that is fitted to a cylinder, and the one built into its valve."""
+    return _parts("regulators")
+
+
 def regulator_kind() -> SupplyPart:
-    """The regulator that cylinders carry."""
-    return _parts("regulators")["cylinder_regulator"]
+    """The regulator that is fitted to a cylinder."""
+    return regulator_kinds()["cylinder_regulator"]
+
+
+def built_in_regulator(size: str) -> SupplyPart | None:
+    """The regulator that is one piece with the valve of a size of cylinder; None if it has none."""
+    return next((kind for kind in regulator_kinds().values() if size in kind.built_into), None)
 
 
 def concentrator_kinds() -> Mapping[str, SupplyPart]:

@@ -9,7 +9,8 @@ from dataclasses import replace
 from functools import lru_cache
 from math import inf
 
-from tidalbay.equipment.parts import Cylinder
+from tidalbay.catalogue.supplies import built_in_regulator
+from tidalbay.equipment.parts import Cylinder, Regulator
 from tidalbay.science.gas import gas_held_l, gauge_pressure_kpa
 
 FADE_STEPS = 8
@@ -31,8 +32,10 @@ def gauge_kpa(gas_l: float, volume_l: float, room_k: float) -> float:
 
 
 def filled(cylinder_id: str, size: str, pressure_kpa: float, room_k: float) -> Cylinder:
-    """A closed cylinder at a gauge pressure, as it comes from the rack."""
-    empty = Cylinder(id=cylinder_id, size=size, gas_l=0.0)
+    """A closed cylinder at a gauge pressure, as it comes from the rack: with a regulator if built in."""
+    built_in = built_in_regulator(size)
+    regulator = Regulator(built_in.id) if built_in else None
+    empty = Cylinder(id=cylinder_id, size=size, gas_l=0.0, regulator=regulator)
     return replace(empty, gas_l=empty.row.water_capacity_l * litres_per_litre(pressure_kpa, room_k))
 
 
@@ -68,12 +71,15 @@ def with_vessel_gas(cylinder: Cylinder, gas_l: float) -> Cylinder:
 def shown_kpa(cylinder: Cylinder, room_k: float) -> float | None:
     """What the gauge shows, nothing without a regulator. [kPa]
 
-    The pressure in the regulator's chamber, or where its needle hangs.
+    The pressure in the regulator's chamber, or in the cylinder where the gauge sits before the valve, or
+    where its needle hangs.
     """
     if cylinder.regulator is None:
         return None
     if cylinder.regulator.needle_stuck_kpa is not None:
         return cylinder.regulator.needle_stuck_kpa
+    if cylinder.regulator.is_built_in and not cylinder.valve_open:
+        return gauge_kpa(cylinder.gas_l, cylinder.row.water_capacity_l, room_k)
     return gauge_kpa(cylinder.regulator.gas_l, cylinder.regulator.row.value("chamber_l"), room_k)
 
 

@@ -39,7 +39,8 @@ def oxygen_frac(supply: Supply | None, flow_lpm: float) -> float:
 def line_kpa(supply: Supply | None) -> float:
     """Pressure behind a flowmeter while its supply is well, above that of the room. [kPa]"""
     if isinstance(supply, Cylinder):
-        return regulator_kind().value("outlet_kpa")
+        row = supply.regulator.row if supply.regulator else regulator_kind()
+        return row.value("outlet_kpa")
     return supply.row.value("pressure_kpa") if supply else 0.0
 
 

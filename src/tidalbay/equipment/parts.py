@@ -14,6 +14,7 @@ from tidalbay.catalogue.supplies import (
     flowmeter_kinds,
     outlet_kinds,
     regulator_kind,
+    regulator_kinds,
 )
 
 
@@ -48,6 +49,7 @@ class WallOutlet:
 class Regulator:
     """A regulator with its gauge; its small chamber keeps pressure when the valve is shut."""
 
+    kind: str = regulator_kind().id  # a row of the regulators in supplies.yaml
     gas_l: float = 0.0  # in the chamber
     leak_lpm: float = 0.0  # past a worn washer, while there is pressure
     needle_stuck_kpa: float | None = None  # where the gauge's needle hangs
@@ -55,7 +57,12 @@ class Regulator:
     @property
     def row(self) -> SupplyPart:
         """Its row of the catalogue."""
-        return regulator_kind()
+        return regulator_kinds()[self.kind]
+
+    @property
+    def is_built_in(self) -> bool:
+        """Whether it is one piece with the cylinder's valve, its gauge before the valve."""
+        return bool(self.row.built_into)
 
 
 @dataclass(frozen=True, slots=True)

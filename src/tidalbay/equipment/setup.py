@@ -123,8 +123,10 @@ def _with_cylinder(equipment: Equipment, part_id: str, row: Mapping[str, Any], m
     gas_l = cylinder.gas_l
     where = f"'{part_id}'"
     cylinder = replace(cylinder, secured=_flag(row, "secured", True, where))
-    if meter is not None or _flag(row, "regulator", False, where):
-        cylinder = replace(cylinder, regulator=Regulator())
+    if cylinder.regulator is not None and row.get("regulator") is False:
+        raise EquipmentError(f"{where}: the regulator of a size {size.id} cylinder is built in.")
+    if cylinder.regulator is not None or meter is not None or _flag(row, "regulator", False, where):
+        cylinder = replace(cylinder, regulator=cylinder.regulator or Regulator())
         style = flowmeter_kinds()[regulator_kind().flowmeter]
         equipment = _with_flowmeter(equipment, meter or {}, part_id, style)
     equipment = equipment.put(cylinder)
@@ -134,8 +136,9 @@ def _with_cylinder(equipment: Equipment, part_id: str, row: Mapping[str, Any], m
     if cylinder.regulator is None:
         return opened
     # The gauge stands at the pressure given with the valve open: the chamber holds its share on top.
-    share = regulator_kind().value("chamber_l") / size.water_capacity_l
-    return opened.put(replace(cylinder, valve_open=True, gas_l=gas_l, regulator=Regulator(gas_l * share)))
+    share = cylinder.regulator.row.value("chamber_l") / size.water_capacity_l
+    chamber = replace(cylinder.regulator, gas_l=gas_l * share)
+    return opened.put(replace(cylinder, valve_open=True, gas_l=gas_l, regulator=chamber))
 
 
 def _with_concentrator(equipment: Equipment, part_id: str, row: Mapping[str, Any], kind: str) -> Equipment:

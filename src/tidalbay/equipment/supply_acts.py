@@ -63,7 +63,7 @@ def flowmeter_fitted(graph: G, act: Act) -> G:
 
 
 def cylinder_chosen(graph: G, act: Act) -> G:
-    """A cylinder was taken from the rack: closed, no regulator on it."""
+    """A cylinder was taken from the rack: closed, no regulator on it unless one is built in."""
     there = graph.supply(act.on)
     if there is not None:
         cylinder = cylinder_meant(graph, act.on)
@@ -75,6 +75,10 @@ def cylinder_chosen(graph: G, act: Act) -> G:
             )
         return graph
     bottle = _from_the_rack(graph, act, act.on or graph.free_id("cylinder"), "E")
+    if bottle.regulator is not None:
+        dial = flowmeter_kinds()[bottle.regulator.row.flowmeter]
+        name = graph.free_id(f"{bottle.id}_flowmeter")
+        graph = graph.put(Flowmeter(name, bottle.id, dial.id, dial.value("max_lpm")))
     return graph.put(bottle).note(brought_l=bottle.gas_l)
 
 
@@ -99,6 +103,8 @@ def regulator_fitted(graph: G, act: Act) -> G:
     if cylinder.regulator is not None:
         if cylinder.regulator.leak_lpm == 0.0 and cylinder.regulator.needle_stuck_kpa is None:
             return graph
+        if cylinder.regulator.is_built_in:
+            raise ActRefused(f"The regulator of '{cylinder.id}' is built in; change the cylinder.")
         _check_pressure_is_off(cylinder)
         return graph.put(replace(cylinder, regulator=Regulator())).note(vented_l=cylinder.regulator.gas_l)
     if cylinder.valve_open and cylinder.gas_l > 0.0:
@@ -151,15 +157,26 @@ def cylinder_changed(graph: G, act: Act) -> G:
         return graph
     if spare.regulator is not None:
         return _tubing_moved(graph, old, spare)
+    if old.regulator.is_built_in:
+        raise ActRefused(
+            f"The regulator of '{old.id}' is built in and does not go over; fit one to '{spare.id}'."
+        )
     return _regulator_moved(graph, old, spare)
 
 
 def _replaced(graph: G, act: Act, old: Cylinder) -> G:
-    _check_pressure_is_off(old)
     new = _from_the_rack(graph, act, old.id, old.size)
     trapped_l = old.regulator.gas_l if old.regulator else 0.0
-    regulator = replace(old.regulator, gas_l=0.0, leak_lpm=0.0) if old.regulator else None
-    new = replace(new, regulator=regulator, secured=old.secured)
+    is_built_in = old.regulator is not None and old.regulator.is_built_in
+    if is_built_in != (new.regulator is not None):
+        raise ActRefused(
+            f"The regulator of a size {old.size if is_built_in else new.size} cylinder is built in, so that "
+            f"none goes over to '{old.id}'; choose the new cylinder under a name of its own."
+        )
+    if old.regulator is not None and not is_built_in:
+        _check_pressure_is_off(old)
+        new = replace(new, regulator=replace(old.regulator, gas_l=0.0, leak_lpm=0.0))
+    new = replace(new, secured=old.secured)
     return graph.put(new).note(brought_l=new.gas_l, taken_away_l=old.gas_l, vented_l=trapped_l)
 
 
