@@ -137,6 +137,23 @@ ONE_CHANGE = [
     ),
     (
         PATIENT,
+        "patient: {name: Mr N. Alder, preset: healthy_adult, pH: 3}",
+        [
+            (
+                "5:53",
+                "the patient has no pH",
+                "",
+                "write base_excess_mmol_l; pH and bicarbonate follow from base excess and carbon dioxide",
+            )
+        ],
+    ),
+    (
+        PATIENT,
+        "patient: {name: Mr N. Alder, preset: healthy_adult, age_years: 1, height_cm: 180}",
+        [("5:78", "height_cm is 180 at 12 months", "45 to 102 cm at that age", "")],
+    ),
+    (
+        PATIENT,
         "patient: {name: Mr N. Alder, preset: healthy_adult, pain: 3 of 10}",
         [("5:59", "pain is 3 of 10, not a number", "0 to 10", "")],
     ),

@@ -8,6 +8,7 @@ from tidalbay.case.moments import moment_fault
 from tidalbay.case.schema import fragment
 from tidalbay.case.yaml_tree import Path, Span, Tree
 from tidalbay.catalogue.fault import Fault, choice_fault, did_you_mean, number_fault, said
+from tidalbay.catalogue.patients import number_hint
 
 _MOST_LISTED: Final = 30
 _WORDS_FOR_BOOL: Final = {"yes": "true", "on": "true", "no": "false", "off": "false"}
@@ -80,7 +81,10 @@ def _extra(path: Path) -> Fault:
     part, name = fragment(path[:-1]), str(path[-1])
     known = tuple(part.get("properties", {}))
     what = f"the {part.get('title', 'case')} has no {said(name)}"
-    return Fault(name, what, listed(known), did_you_mean(name, known))
+    hint = did_you_mean(name, known)
+    if part.get("title") == "patient":
+        hint = number_hint(name) or hint
+    return Fault(name, what, listed(known), hint)
 
 
 def _length(path: Path, value: Any) -> Fault:

@@ -120,7 +120,14 @@ def patient_faults(preset: object, overrides: Mapping[str, Any]) -> list[Fault]:
     for name, value in overrides.items():
         field = patient_fields().get(name)
         if field is None:
-            faults.append(Fault(name, f"a patient has no {said(name)}", "", _hint(name)))
+            faults.append(
+                Fault(
+                    name,
+                    f"a patient has no {said(name)}",
+                    "",
+                    number_hint(name) or "the page of cases lists them",
+                )
+            )
         elif fault := field_fault(field, value):
             faults.append(fault)
     if faults:
@@ -139,9 +146,10 @@ def _instead() -> Mapping[str, str]:
     return hints
 
 
-def _hint(name: object) -> str:
+def number_hint(name: object) -> str:
+    """Return what to write for a number that a patient does not have, such as pH; or nothing."""
     wanted = str(name).strip().lower().replace("-", "_").replace(" ", "_")
-    return _instead().get(wanted) or did_you_mean(name, patient_fields()) or "the page of cases lists them"
+    return _instead().get(wanted) or did_you_mean(name, patient_fields())
 
 
 def field_fault(field: PatientField, value: object) -> Fault | None:
