@@ -21,7 +21,8 @@ from tidalbay.case import (
 from tidalbay.case.moments import ms_from_text, text_from_ms
 from tidalbay.case.set_up_checks import HIGHEST_FILLING
 from tidalbay.catalogue.patients import patient_fields
-from tidalbay.equipment import equipment_from_setup, supply_acts
+from tidalbay.equipment import equipment_from_setup
+from tidalbay.equipment.hands import supply_acts
 
 GOOD = Path(__file__).parent / "data" / "good.yaml"
 

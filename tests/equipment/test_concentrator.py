@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from tidalbay.catalogue.supplies import concentrator_kinds
 from tidalbay.equipment import ActRefused, EquipmentError, equipment_from_setup
-from tidalbay.equipment.concentrator import oxygen_frac
 from tidalbay.equipment.parts import Concentrator
+from tidalbay.equipment.sources.concentrator import oxygen_frac
 
 
 def machine(flow_lpm=2.0, running=True, kind="concentrator", device="nasal_cannula", **setup):

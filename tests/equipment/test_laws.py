@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tidalbay.equipment import CAUSES, ActRefused, Equipment, equipment_from_setup
-from tidalbay.equipment.bottle import held_l
+from tidalbay.equipment.sources.bottle import held_l
 
 SETUP = {
     "supplies": [

@@ -14,9 +14,9 @@ from tidalbay.equipment import (
     minutes_by_factor,
     minutes_by_water_capacity,
 )
-from tidalbay.equipment.concentrator import oxygen_frac
 from tidalbay.equipment.controls import entrainment_ratio
 from tidalbay.equipment.parts import Concentrator
+from tidalbay.equipment.sources.concentrator import oxygen_frac
 from tidalbay.units import METERED_K, btps_ml_s_from_lpm, kpa_from_psi
 
 # Bedside sums: minutes = (gauge - reserve) x factor / flow. Factor and reserve: state emergency-services

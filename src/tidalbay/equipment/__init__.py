@@ -6,10 +6,17 @@ Out come the controls of the breathing model, readings, sentences that trace eac
 Public names: `Equipment`, `Controls`, `equipment_from_setup`, `ActRefused`, `EquipmentError`,
 `EQUIPMENT_ACTS`, `CAUSES`, and for cylinders `cylinder_duration`, `CylinderAnswer`, `pressure_kpa_from_text`,
 `minutes_by_factor`, `minutes_by_water_capacity`, `usual_reserve_kpa`.
+
+Inside: `parts` and the `graph` of them; `sources` by themselves; `flow` through it all; what `hands` do and
+what `faults` do; what is `told` of it; and `controls`, `contacts` and `nebuliser`, what it does to the patient.
 """
 
 from tidalbay.equipment.contacts import Touch, touches, water_asked_by_gas_mg_min
-from tidalbay.equipment.cylinder import (
+from tidalbay.equipment.equipment import CAUSES, EQUIPMENT_ACTS, Equipment
+from tidalbay.equipment.nebuliser import DrivenCup, driven_cup, parts_poured
+from tidalbay.equipment.parts import ActRefused, EquipmentError
+from tidalbay.equipment.setup import equipment_from_setup
+from tidalbay.equipment.sources.cylinder import (
     CylinderAnswer,
     cylinder_duration,
     minutes_by_factor,
@@ -17,10 +24,6 @@ from tidalbay.equipment.cylinder import (
     pressure_kpa_from_text,
     usual_reserve_kpa,
 )
-from tidalbay.equipment.equipment import CAUSES, EQUIPMENT_ACTS, Equipment
-from tidalbay.equipment.nebuliser import DrivenCup, driven_cup, parts_poured
-from tidalbay.equipment.parts import ActRefused, EquipmentError
-from tidalbay.equipment.setup import equipment_from_setup
 from tidalbay.science.controls import Controls
 
 __all__ = [

@@ -1,65 +1,19 @@
 """Everything between the wall and the face as one value: acts make a new one, time makes a new one."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import isfinite
 from typing import Any
 
-from tidalbay.equipment import concentrator_acts, device_acts, faults, flow, readings, sentences, supply_acts
 from tidalbay.equipment import controls as to_controls
+from tidalbay.equipment import faults, flow
 from tidalbay.equipment.act import Act
 from tidalbay.equipment.graph import Graph
+from tidalbay.equipment.hands import ACTS
+from tidalbay.equipment.told import readings, sentences
 from tidalbay.science.controls import Controls
 
-_ACTS: Mapping[str, Callable[["Equipment", Act], "Equipment"]] = {
-    name: getattr(module, name)
-    for module, names in (
-        (
-            supply_acts,
-            (
-                "outlet_chosen",
-                "flowmeter_fitted",
-                "cylinder_chosen",
-                "cylinder_secured",
-                "cylinder_cracked",
-                "regulator_fitted",
-                "regulator_bled",
-                "valve_opened",
-                "valve_closed",
-                "cylinder_changed",
-                "flow_set",
-                "humidifier_fitted",
-                "humidifier_removed",
-            ),
-        ),
-        (concentrator_acts, ("concentrator_chosen", "concentrator_started", "concentrator_stopped")),
-        (
-            device_acts,
-            (
-                "device_chosen",
-                "tubing_connected",
-                "tubing_disconnected",
-                "tubing_freed",
-                "tubing_drained",
-                "device_placed",
-                "device_removed",
-                "bag_filled",
-                "prongs_turned",
-                "strap_set",
-                "nose_clip_pinched",
-                "disc_refitted",
-                "entrainment_set",
-                "oxygen_share_set",
-                "interface_fitted",
-                "probe_placed",
-                "probe_removed",
-            ),
-        ),
-    )
-    for name in names
-}
-
-EQUIPMENT_ACTS = frozenset(_ACTS)
+EQUIPMENT_ACTS = frozenset(ACTS)
 CAUSES = tuple(faults.CAUSES)
 
 
@@ -95,8 +49,11 @@ class Equipment(Graph):
         ActRefused
             With a sentence, only where hands cannot do it.  What is foolish is possible.
         """
-        act = _ACTS.get(act_id)
-        return self if act is None else act(self, Act(act_id, on, values, t_ms))
+        act = ACTS.get(act_id)
+        if act is None:
+            return self
+        after: Equipment = act(self, Act(act_id, on, values, t_ms))
+        return after
 
     def with_fault(self, cause: str, on: str | None = None, value: object = None) -> "Equipment":
         """The equipment after a cause of `CAUSES` has struck, or has gone where `value` is False.

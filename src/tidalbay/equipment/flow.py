@@ -5,10 +5,17 @@ from math import inf, sqrt
 from typing import NamedTuple, TypeVar
 
 from tidalbay.catalogue.supplies import outlet_kinds, passages, regulator_kind
-from tidalbay.equipment import concentrator
-from tidalbay.equipment.bottle import drawn, flow_share, step_ends_s, step_of, vessel_gas_l, with_vessel_gas
 from tidalbay.equipment.graph import Graph
 from tidalbay.equipment.parts import Concentrator, Cylinder, Device, Flowmeter, Supply, Tube
+from tidalbay.equipment.sources import concentrator
+from tidalbay.equipment.sources.bottle import (
+    drawn,
+    flow_share,
+    step_ends_s,
+    step_of,
+    vessel_gas_l,
+    with_vessel_gas,
+)
 from tidalbay.units import SECONDS_PER_MINUTE
 
 G = TypeVar("G", bound=Graph)

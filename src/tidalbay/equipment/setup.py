@@ -14,13 +14,12 @@ from tidalbay.catalogue.supplies import (
     regulator_kind,
 )
 from tidalbay.equipment.act import is_number, pressure_kpa
-from tidalbay.equipment.bottle import filled, held_l
-from tidalbay.equipment.concentrator import warm
-from tidalbay.equipment.concentrator_acts import built_in_flowmeter
-from tidalbay.equipment.device_acts import snugness_frac
 from tidalbay.equipment.equipment import Equipment
 from tidalbay.equipment.flow import with_valve
 from tidalbay.equipment.graph import with_article
+from tidalbay.equipment.hands.concentrator_acts import built_in_flowmeter
+from tidalbay.equipment.hands.device_acts import snugness_frac
+from tidalbay.equipment.hands.supply_acts import HIGHEST_FILLING
 from tidalbay.equipment.parts import (
     Concentrator,
     Device,
@@ -31,7 +30,8 @@ from tidalbay.equipment.parts import (
     WallOutlet,
     new_device,
 )
-from tidalbay.equipment.supply_acts import HIGHEST_FILLING
+from tidalbay.equipment.sources.bottle import filled, held_l
+from tidalbay.equipment.sources.concentrator import warm
 from tidalbay.science.gas import standard_atmosphere_mmhg
 from tidalbay.units import kpa_from_mmhg, psi_from_kpa
 

@@ -6,7 +6,6 @@ from typing import TypeVar
 from tidalbay.catalogue.cylinders import cylinder_size
 from tidalbay.catalogue.supplies import flowmeter_kinds, outlet_kinds, regulator_kind
 from tidalbay.equipment.act import Act, pressure_kpa
-from tidalbay.equipment.bottle import filled
 from tidalbay.equipment.flow import with_valve
 from tidalbay.equipment.graph import (
     Graph,
@@ -18,6 +17,7 @@ from tidalbay.equipment.graph import (
     with_article,
 )
 from tidalbay.equipment.parts import ActRefused, Concentrator, Cylinder, Flowmeter, Regulator, WallOutlet
+from tidalbay.equipment.sources.bottle import filled
 from tidalbay.units import psi_from_kpa
 
 G = TypeVar("G", bound=Graph)

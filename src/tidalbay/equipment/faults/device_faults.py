@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import TypeVar
 
 from tidalbay.catalogue.devices import SNUGNESS
-from tidalbay.equipment.fault_values import flag, share
+from tidalbay.equipment.faults.values import flag, share
 from tidalbay.equipment.graph import Graph, device_meant, with_article
 from tidalbay.equipment.parts import ActRefused, Device
 

@@ -2,8 +2,6 @@
 
 from math import isfinite
 
-from tidalbay.equipment.bottle import shown_kpa
-from tidalbay.equipment.concentrator import alarms
 from tidalbay.equipment.flow import (
     bubbles,
     delivery,
@@ -16,7 +14,9 @@ from tidalbay.equipment.flow import (
 )
 from tidalbay.equipment.graph import Graph
 from tidalbay.equipment.parts import Concentrator, Cylinder, Device, Flowmeter, Supply
-from tidalbay.equipment.sounds import gurgles, hisses
+from tidalbay.equipment.sources.bottle import shown_kpa
+from tidalbay.equipment.sources.concentrator import alarms
+from tidalbay.equipment.told.sounds import gurgles, hisses
 from tidalbay.units import KPA_PER_BAR, psi_from_kpa
 
 Readings = dict[str, float | None]

@@ -6,8 +6,8 @@ from math import isfinite
 
 from tidalbay.catalogue.cylinders import cylinder_size
 from tidalbay.catalogue.supplies import regulator_kind
-from tidalbay.equipment.bottle import litres_per_litre
 from tidalbay.equipment.parts import EquipmentError
+from tidalbay.equipment.sources.bottle import litres_per_litre
 from tidalbay.units import KPA_PER_BAR, KPA_PER_PSI, METERED_K, kpa_from_psi, psi_from_kpa
 
 _KPA_PER_UNIT = {"psi": KPA_PER_PSI, "bar": KPA_PER_BAR, "kpa": 1.0}

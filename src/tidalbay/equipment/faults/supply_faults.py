@@ -3,9 +3,7 @@
 from dataclasses import replace
 from typing import TypeVar
 
-from tidalbay.equipment import concentrator
-from tidalbay.equipment.bottle import shown_kpa
-from tidalbay.equipment.fault_values import amount, flag, share
+from tidalbay.equipment.faults.values import amount, flag, share
 from tidalbay.equipment.flow import shown_lpm, with_valve
 from tidalbay.equipment.graph import (
     Graph,
@@ -15,6 +13,8 @@ from tidalbay.equipment.graph import (
     tube_meant,
 )
 from tidalbay.equipment.parts import ActRefused, Concentrator, Cylinder, Flowmeter, Tube, WallOutlet
+from tidalbay.equipment.sources import concentrator
+from tidalbay.equipment.sources.bottle import shown_kpa
 
 G = TypeVar("G", bound=Graph)
 

@@ -1,9 +1,9 @@
 """What ears hear at the equipment: gas that escapes, water that gurgles."""
 
-from tidalbay.equipment.bottle import vessel_gas_l
 from tidalbay.equipment.flow import delivery, flow_lpm
 from tidalbay.equipment.graph import Graph
 from tidalbay.equipment.parts import Cylinder, Device, Flowmeter, Tube
+from tidalbay.equipment.sources.bottle import vessel_gas_l
 
 
 def hisses(graph: Graph) -> list[str]:

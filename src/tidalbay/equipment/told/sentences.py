@@ -2,12 +2,12 @@
 
 from tidalbay.catalogue.devices import prong_placements
 from tidalbay.catalogue.supplies import regulator_kind
-from tidalbay.equipment.bottle import shown_kpa
-from tidalbay.equipment.concentrator import alarms
 from tidalbay.equipment.flow import delivery, flow_lpm, oxygen_frac, shown_lpm, whistles
 from tidalbay.equipment.graph import Graph, with_article
 from tidalbay.equipment.parts import Concentrator, Cylinder, Device, Flowmeter, Supply, Tube
-from tidalbay.equipment.sounds import (
+from tidalbay.equipment.sources.bottle import shown_kpa
+from tidalbay.equipment.sources.concentrator import alarms
+from tidalbay.equipment.told.sounds import (
     cylinder_hisses,
     device_hisses,
     flowmeter_hisses,

@@ -4,9 +4,9 @@ from typing import TypeVar
 
 from tidalbay.catalogue.supplies import concentrator_kinds
 from tidalbay.equipment.act import Act
-from tidalbay.equipment.concentrator import started, stopped
 from tidalbay.equipment.graph import Graph, concentrator_meant
 from tidalbay.equipment.parts import ActRefused, Concentrator, Flowmeter
+from tidalbay.equipment.sources.concentrator import started, stopped
 
 G = TypeVar("G", bound=Graph)
 

@@ -1,9 +1,15 @@
-"""Causes that a case may throw at the equipment: what goes wrong without anybody's hands."""
+"""What goes wrong without anybody's hands: the causes that a case may throw at the equipment.
+
+In come the graph, a cause, the part it strikes and how much of it.  Out comes the graph after it has struck,
+or a refusal in a sentence where there is nothing for it to strike.
+
+Public names: `CAUSES`, `with_fault`.
+"""
 
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
-from tidalbay.equipment import device_faults, supply_faults
+from tidalbay.equipment.faults import device_faults, supply_faults
 from tidalbay.equipment.graph import Graph
 from tidalbay.equipment.parts import ActRefused
 
@@ -68,3 +74,6 @@ def with_fault(graph: G, cause: str, on: str | None, value: object) -> G:
         raise ActRefused(f"There is no cause '{cause}'; the causes are {', '.join(CAUSES)}.")
     struck: G = strike(graph, on, value)
     return struck
+
+
+__all__ = ["CAUSES", "with_fault"]
