@@ -8,7 +8,7 @@ Public names: `Equipment`, `Controls`, `equipment_from_setup`, `ActRefused`, `Eq
 `minutes_by_factor`, `minutes_by_water_capacity`, `usual_reserve_kpa`.
 
 Inside: `parts` and the `graph` of them; `sources` by themselves; `flow` through it all; what `hands` do and
-what `faults` do; what is `told` of it; and `controls`, `contacts` and `nebuliser`, what it does to the patient.
+what `faults` do; what is `told` of it; and in `controls`, `contacts` and `nebuliser` what the patient gets.
 """
 
 from tidalbay.equipment.contacts import Touch, touches, water_asked_by_gas_mg_min
