@@ -24,7 +24,7 @@ FAULTS = {row["fault"]: row for row in PLAN["faults"]}
 
 STRUCK_S, MENDED_S, ENDS_S = 120, 360, 490
 NEAR = 2.5  # points; an oximeter's own stated accuracy and a little more
-BACK = 2.0
+BACK = 2.5
 
 
 def case(setup, events=(), preset="post_operative", minutes=12, **patient):

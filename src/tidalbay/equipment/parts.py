@@ -13,7 +13,6 @@ from tidalbay.catalogue.supplies import (
     concentrator_kinds,
     flowmeter_kinds,
     outlet_kinds,
-    regulator_kind,
     regulator_kinds,
 )
 
@@ -49,7 +48,7 @@ class WallOutlet:
 class Regulator:
     """A regulator with its gauge; its small chamber keeps pressure when the valve is shut."""
 
-    kind: str = regulator_kind().id  # a row of the regulators in supplies.yaml
+    kind: str = "cylinder_regulator"  # a row of the regulators in supplies.yaml
     gas_l: float = 0.0  # in the chamber
     leak_lpm: float = 0.0  # past a worn washer, while there is pressure
     needle_stuck_kpa: float | None = None  # where the gauge's needle hangs
