@@ -33,17 +33,18 @@ def held_ml_stpd(state, patient, controls):
         co2 += state[unit + at.UNIT_CO2_ML]
         n2 += state[unit + at.UNIT_N2_ML]
     dry = stpd_per_btps(controls.barometric_mmhg)
+    size = lungs.body_size(patient)
     blood_o2 = (
-        lungs.ARTERIAL_ML * state[at.ARTERIAL_O2]
-        + lungs.FAST_O2_ML * state[at.TISSUE_FAST_O2]
-        + lungs.SLOW_O2_ML * state[at.TISSUE_SLOW_O2]
-        + lungs.VENOUS_ML * state[at.VENOUS_O2]
+        size * lungs.ARTERIAL_ML * state[at.ARTERIAL_O2]
+        + size * lungs.FAST_O2_ML * state[at.TISSUE_FAST_O2]
+        + size * lungs.SLOW_O2_ML * state[at.TISSUE_SLOW_O2]
+        + size * lungs.VENOUS_ML * state[at.VENOUS_O2]
     )
     blood_co2 = (
-        lungs.ARTERIAL_ML * state[at.ARTERIAL_CO2]
+        size * lungs.ARTERIAL_ML * state[at.ARTERIAL_CO2]
         + lungs.FAST_CO2_ML_KG * patient.weight_kg * state[at.TISSUE_FAST_CO2]
         + lungs.SLOW_CO2_ML_KG * patient.weight_kg * state[at.TISSUE_SLOW_CO2]
-        + lungs.VENOUS_ML * state[at.VENOUS_CO2]
+        + size * lungs.VENOUS_ML * state[at.VENOUS_CO2]
     )
     body_n2 = (
         lungs.BODY_NITROGEN_BLOOD_ML_KG

@@ -410,10 +410,6 @@ def test_children_and_adolescents_hold_out_as_long_as_was_measured(age, seconds,
     assert seconds_to_90_pct(age) == pytest.approx(seconds, abs=spread)
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="blood and tissue of the model have an adult's size whatever the body, and store too much",
-)
 def test_infants_hold_out_as_long_as_was_measured():
     # Patel 1994: 96.5 (SD 12.7) s below six months; a few seconds more in the waking, with more in their
     # lungs.

@@ -41,6 +41,9 @@ CONFUSION_LAG_S = 240.0  # assumed
 BASE_EXCESS_LAG_S = 600.0  # body buffers hold the patient's standard base excess (assumed)
 REST_VOLUME_LAG_S = 20.0
 CO2_DEAD_SPACE_FRAC = 0.3
+# Opioids move the answer to carbon dioxide to the right and make it flatter: Weil 1975, N Engl J
+# Med 292:1103 (from memory); the size is assumed.
+SEDATION_SHIFT_MMHG = 32.0
 SLOWEST_HEART_PER_MIN = 20.0  # an escape rhythm (textbooks, from memory)
 
 
@@ -185,7 +188,7 @@ def ventilation_asked_for_l_min(state: Floats, patient: Patient) -> float:
         scale * state[at.BRAIN_PCO2],
         scale * state[at.CAROTID_PCO2],
         state[at.CAROTID_PO2],
-        patient.co2_threshold_mmhg,
+        patient.co2_threshold_mmhg + SEDATION_SHIFT_MMHG * patient.sedation_frac,
         patient.co2_sensitivity_l_min_mmhg,
         patient.hypoxic_sensitivity_l_min_mmhg,
         state[at.HYPOXIC_DECLINE],

@@ -209,7 +209,7 @@ def exchange(state: Floats, patient: Patient, dry_mmhg: float, stpd_per_btps: fl
     """One sub-interval of gas exchange and blood flow."""
     flow_ml = state[at.CARDIAC_OUTPUT_ML_S] * dt_s
     shunt = state[at.SHUNT_FRAC]
-    _return_to_lungs(state, flow_ml)
+    _return_to_lungs(state, patient, flow_ml)
     venous_o2, venous_co2 = state[at.VENOUS_O2], state[at.VENOUS_CO2]
     mixed_o2, mixed_co2, nitrogen = shunt * venous_o2, shunt * venous_co2, 0.0
     for k in range(at.N_PERFUSED):
@@ -267,13 +267,20 @@ def exchange(state: Floats, patient: Patient, dry_mmhg: float, stpd_per_btps: fl
 
 
 @in_kernel
-def _return_to_lungs(state: Floats, flow_ml: float) -> None:
+def body_size(patient: Patient) -> float:
+    """Size of the pools of blood and tissue oxygen, against an adult with five litres of blood. [1]"""
+    return patient.blood_ml / 5000.0
+
+
+@in_kernel
+def _return_to_lungs(state: Floats, patient: Patient, flow_ml: float) -> None:
     """Veins take what both tissues held at the last step, and give what the lungs now get."""
     slow = 1.0 - FAST_FLOW_SHARE
+    veins_ml = VENOUS_ML * body_size(patient)
     back_o2 = FAST_FLOW_SHARE * state[at.TISSUE_FAST_O2] + slow * state[at.TISSUE_SLOW_O2]
     back_co2 = FAST_FLOW_SHARE * state[at.TISSUE_FAST_CO2] + slow * state[at.TISSUE_SLOW_CO2]
-    state[at.VENOUS_O2] = stirred(state[at.VENOUS_O2], VENOUS_ML, flow_ml, back_o2)
-    state[at.VENOUS_CO2] = stirred(state[at.VENOUS_CO2], VENOUS_ML, flow_ml, back_co2)
+    state[at.VENOUS_O2] = stirred(state[at.VENOUS_O2], veins_ml, flow_ml, back_o2)
+    state[at.VENOUS_CO2] = stirred(state[at.VENOUS_CO2], veins_ml, flow_ml, back_co2)
 
 
 @in_kernel
@@ -285,8 +292,10 @@ def _circulate(
     Tissue gives off its content of the last step, the one that the veins have just taken: the
     ring of pools is cut there, explicitly, so that what one gives is what the next one gets.
     """
-    arterial_o2 = stirred(state[at.ARTERIAL_O2], ARTERIAL_ML, flow_ml, mixed_o2)
-    arterial_co2 = stirred(state[at.ARTERIAL_CO2], ARTERIAL_ML, flow_ml, mixed_co2)
+    size = body_size(patient)
+    arteries_ml = ARTERIAL_ML * size
+    arterial_o2 = stirred(state[at.ARTERIAL_O2], arteries_ml, flow_ml, mixed_o2)
+    arterial_co2 = stirred(state[at.ARTERIAL_CO2], arteries_ml, flow_ml, mixed_co2)
     state[at.ARTERIAL_O2], state[at.ARTERIAL_CO2] = arterial_o2, arterial_co2
     fast_ml = flow_ml * FAST_FLOW_SHARE
     slow_ml = flow_ml - fast_ml
@@ -296,8 +305,8 @@ def _circulate(
     slow_use_ml = (1.0 - FAST_USE_SHARE) * use_ml * _supply_factor(state[at.TISSUE_SLOW_O2])
     fast_gain_ml = fast_ml * (arterial_o2 - state[at.TISSUE_FAST_O2]) - fast_use_ml
     slow_gain_ml = slow_ml * (arterial_o2 - state[at.TISSUE_SLOW_O2]) - slow_use_ml
-    state[at.TISSUE_FAST_O2] += fast_gain_ml / FAST_O2_ML
-    state[at.TISSUE_SLOW_O2] += slow_gain_ml / SLOW_O2_ML
+    state[at.TISSUE_FAST_O2] += fast_gain_ml / (FAST_O2_ML * size)
+    state[at.TISSUE_SLOW_O2] += slow_gain_ml / (SLOW_O2_ML * size)
     fast_gain_ml = fast_ml * (arterial_co2 - state[at.TISSUE_FAST_CO2]) + FAST_USE_SHARE * make_ml
     slow_gain_ml = slow_ml * (arterial_co2 - state[at.TISSUE_SLOW_CO2]) + (1.0 - FAST_USE_SHARE) * make_ml
     state[at.TISSUE_FAST_CO2] += fast_gain_ml / (FAST_CO2_ML_KG * patient.weight_kg)

@@ -18,6 +18,7 @@ from tidalbay.units import BODY_WATER_MMHG
 
 SETTLING_ROUNDS = (24, 60)  # at least, at most
 CLOSE_MMHG = 0.2
+SEDATED_S = 1200.0  # how long a sedated patient has been so when the clock starts (assumed)
 SETTLING_ROUND_S = 25.0
 
 
@@ -93,18 +94,21 @@ def settled(patient: Patient, controls: Controls, seed: int) -> Run:
     ------
     CannotBreatheEnough : no ventilation within reach holds that carbon dioxide.
     """
-    still = patient._replace(breath_variability_frac=0.0)
+    # A sedative is no habit: the threshold is that of the patient awake.
+    still = patient._replace(breath_variability_frac=0.0, sedation_frac=0.0)
     run = Run(first_state(patient, controls), still, seed)
     if patient.held_rate_per_min <= 0.0 and patient.apnoea < 0.5:
         needed_l_min = _find_ventilation(run, still, controls)
-        threshold = _threshold_for(run.state, patient, needed_l_min)
+        threshold = _threshold_for(run.state, still, needed_l_min)
         patient = patient._replace(co2_threshold_mmhg=threshold)
         still = still._replace(co2_threshold_mmhg=threshold)
     else:
         for _ in range(SETTLING_ROUNDS[0]):
             run.advance_to(run.time_s + SETTLING_ROUND_S, controls)
             run.state[at.COHB_FRAC] = patient.carboxyhaemoglobin_frac
-    run.patient = still
+    run.patient = still._replace(sedation_frac=patient.sedation_frac)
+    if patient.sedation_frac > 0.0:
+        run.advance_to(run.time_s + SEDATED_S, controls)
     return _from_time_zero(run, patient, controls, seed)
 
 
@@ -201,7 +205,7 @@ def first_state(patient: Patient, controls: Controls) -> Floats:
     state[at.FRC_ML] = patient.frc_ml
     state[at.SHUNT_FRAC] = patient.shunt_frac
     state[at.HEART_RATE_PER_MIN] = patient.resting_heart_rate_per_min
-    state[at.ALERTNESS_FRAC] = 1.0 - patient.sedation_frac
+    state[at.ALERTNESS_FRAC] = 1.0
     dead_l = 0.001 * patient.anatomical_dead_space_ml
     state[at.DEMAND_L_MIN] = 0.863 * patient.co2_output_ml_min / pco2 + 15.0 * dead_l
     return state
