@@ -82,3 +82,9 @@ def test_what_happens_later_never_changes_the_display():
 
     for at_s in range(5, 235, 5):
         assert oximeter(until(whole, at_s), at_s, 2) == oximeter(whole, at_s, 2)
+
+
+def test_dashes_on_a_cold_finger_are_a_poor_signal_and_not_a_probe_that_is_off():
+    cold = regular(15.0, spo2_shown_pct=np.nan, perfusion_index_pct=0.1)
+
+    assert oximeter(cold, 50.0, 0).signal == POOR

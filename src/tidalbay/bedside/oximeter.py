@@ -97,7 +97,9 @@ def oximeter(trace: Trace, at_s: float, seed: int) -> OximeterReading:
     last_pct = None if last is None else float(trace.seconds["spo2_shown_pct"][last])
     last_s = None if last is None else float(trace.seconds["t_s"][last])
     if last != row:
-        return OximeterReading(None, None, OFF, last_pct, last_s, at_s)
+        # Dashes on a cold finger are a weak signal, not a probe that is off.
+        why = POOR if _signal(trace, row, at_s) == POOR else OFF
+        return OximeterReading(None, None, why, last_pct, last_s, at_s)
     pulse = _pulse_per_min(trace, at_s, seed)
     return OximeterReading(last_pct, pulse, _signal(trace, row, at_s), last_pct, last_s, at_s)
 

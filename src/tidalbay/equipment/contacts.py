@@ -49,7 +49,7 @@ def _asked(graph: Graph, device: Device) -> float:
     meter = graph.flowmeter(tube.source) if tube is not None else None
     if device.kind == "high_flow_nasal_cannula":
         held_mg_l = HEATED_MG_L
-    elif meter is not None and meter.humidified:
+    elif meter is not None and meter.humidified and meter.humidifier_water != "none":
         held_mg_l = bubbled_mg_l(flow_lpm, ROOM_DEGC)
     else:
         held_mg_l = 0.0
