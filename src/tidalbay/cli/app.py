@@ -215,3 +215,21 @@ def prepare() -> None:
     from tidalbay.cli.preparing import prepare as compile_and_keep
 
     compile_and_keep()
+
+
+@app.command(cls=Page, help="Hold the model against published measurements, and write the page of it.")
+def validate(
+    html: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Write the page for a browser; else validation.html.")
+    ] = None,
+    pdf: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Write the page for print; else validation.pdf.")
+    ] = None,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print every row for a program; pages only where they are named.")
+    ] = False,
+) -> None:
+    """Validate the model."""
+    from tidalbay.cli.validating import validate as validate_all
+
+    validate_all(as_json, html, pdf)

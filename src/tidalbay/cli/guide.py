@@ -34,6 +34,7 @@ EXAMPLES: Final[Mapping[str, tuple[str, ...]]] = {
     "check": ("check my-case.yaml other-case.yaml",),
     "schema": ("schema > case.schema.json",),
     "prepare": ("prepare",),
+    "validate": ("validate", "validate --json > rows.json", "validate --pdf evidence.pdf"),
 }
 
 CODES: Final = "Exit code: 0 done, 1 something in a file is wrong, 2 called wrongly, 130 stopped by hand."
