@@ -113,7 +113,7 @@ def height(results: Results) -> Figure:
 
 def height_expired(results: Results) -> Figure:
     """Expired oxygen after ascent."""
-    heights = [0.0, 440.0, 1500.0, 3000.0, 4000.0, 5500.0]
+    heights = [0.0, 440.0, 1500.0, 3000.0, 4000.0, 5500.0, 6000.0]
     found = [expired_oxygen_at_height(metres) for metres in heights]
     return figure(
         "height-expired",
