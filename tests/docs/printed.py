@@ -77,7 +77,7 @@ def trace_columns() -> str:
 # Where constants of the model stand, in the order of the data.  Left out are published coefficients
 # (blood, gas, acid and base), which name their paper where they stand, and plain arithmetic.
 FILES = (
-    "catalogue/patients.py",
+    "catalogue/body_formulas.py",
     "attempt/body.py",
     "attempt/breath.py",
     "science/airway.py",
@@ -90,6 +90,13 @@ FILES = (
     "engine/lungs.py",
     "engine/run.py",
     "engine/kernel.py",
+    "science/nebuliser_cup.py",
+    "science/aerosol.py",
+    "science/inhaled_drug.py",
+    "engine/treatment.py",
+    "science/skin.py",
+    "science/mucosa.py",
+    "engine/wear.py",
 )
 
 # For constants whose file says nothing beside them.

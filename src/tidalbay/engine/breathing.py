@@ -28,19 +28,19 @@ from tidalbay.science.ventilation import (
 RISING_STEPS = 20  # sub-intervals of breathing in; its end lies on the grid
 FALLING_STEPS = 28
 STILL_STEPS = 4  # of an interval without breath, at most 1 s long
-LONGEST_BREATH_S = 20.0
+LONGEST_BREATH_S = 20.0  # assumed
 
-BRAIN_LAG_S = 140.0
-CAROTID_LAG_S = 14.0
-DECLINE_LAG_S = 420.0
-DECLINE_FRAC = 0.30
-HEART_LAG_S = 40.0
-VASOCONSTRICTION_LAG_S = 220.0
+BRAIN_LAG_S = 140.0  # central, 100 to 200 s (Bellville 1979, Clement & Robbins; from memory)
+CAROTID_LAG_S = 14.0  # 10 to 20 s with 6 to 10 s of delay (same; from memory)
+DECLINE_LAG_S = 420.0  # fall of the answer in lasting hypoxia (assumed)
+DECLINE_FRAC = 0.30  # how far it falls (assumed)
+HEART_LAG_S = 40.0  # assumed
+VASOCONSTRICTION_LAG_S = 220.0  # assumed
 ALERTNESS_LAG_S = 90.0  # assumed
 CONFUSION_LAG_S = 240.0  # assumed
 BASE_EXCESS_LAG_S = 600.0  # body buffers hold the patient's standard base excess (assumed)
-REST_VOLUME_LAG_S = 20.0
-CO2_DEAD_SPACE_FRAC = 0.3
+REST_VOLUME_LAG_S = 20.0  # assumed
+CO2_DEAD_SPACE_FRAC = 0.3  # of a breath, for the choice of rate (textbooks, from memory)
 # Opioids move the answer to carbon dioxide to the right and make it flatter: Weil 1975, N Engl J
 # Med 292:1103 (from memory); the size is assumed.
 SEDATION_SHIFT_MMHG = 32.0

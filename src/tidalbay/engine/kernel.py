@@ -42,9 +42,8 @@ PROBE_NOISE_FRAC = 0.015  # before averaging; 0.4 % after it (assumed)
 NOT_SHOWN = -1.0
 HELD_S = 10.0  # the last number is held this long without a signal, then dashes (an oximeter's manual)
 WEAKEST_PERFUSION_PCT = 0.3  # a monitor's specification asks for more than this
-ALIKE_READS_FRAC = (
-    0.85  # red and infrared pulsing alike: a ratio of 1 (Severinghaus & Kelleher 1992, from memory)
-)
+# Red and infrared pulsing alike: a ratio of 1 (Severinghaus & Kelleher 1992, from memory).
+ALIKE_READS_FRAC = 0.85
 
 
 @in_kernel

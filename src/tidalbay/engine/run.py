@@ -17,7 +17,7 @@ from tidalbay.science.ventilation import chemical_drive_l_min
 from tidalbay.units import BODY_WATER_MMHG
 
 SETTLING_ROUNDS = (24, 60)  # at least, at most
-CLOSE_MMHG = 0.2
+CLOSE_MMHG = 0.2  # of the wanted carbon dioxide: settled (assumed)
 SEDATED_S = 1200.0  # how long a sedated patient has been so when the clock starts (assumed)
 SETTLING_ROUND_S = 25.0
 

@@ -12,9 +12,7 @@ from typing import Final, NamedTuple
 from tidalbay.science.arithmetic import exp
 from tidalbay.science.jit import in_kernel
 
-LN2: Final = 0.6931471805599453
-
-
+LN2: Final = 0.6931471805599453  # arithmetic
 class Action(NamedTuple):
     """What one drug does, as numbers; their sources stand in the rows of the catalogue."""
 

@@ -14,10 +14,10 @@ from tidalbay.science.jit import in_kernel
 WET_AT_BODY_MG_L: Final = 44.0  # saturated at 37 °C: review of high-flow oxygen, Crit Care 2017
 ROOM_AIR_MG_L: Final = 9.0  # 21 °C, half saturated
 
-COMFORTABLE: Final = 0
-DRY: Final = 1
+COMFORTABLE: Final = 0  # numbers of the stages, by definition
+DRY: Final = 1  # by definition
 SORE: Final = 2  # dry and sore, crusts
-BLEEDING: Final = 3
+BLEEDING: Final = 3  # by definition
 
 _USUAL: Final = 1.5  # dryness of anybody ill in bed, of 10; tuned, see complains_frac
 _SPARE_MG_MIN: Final = 220.0  # what a nose gives beyond room air without drying; tuned, see dryness_target

@@ -11,21 +11,21 @@ from typing import Final
 from tidalbay.science.arithmetic import exp, log
 from tidalbay.science.jit import in_kernel
 
-NOTHING_SEEN: Final = 0
+NOTHING_SEEN: Final = 0  # numbers of the stages, by definition
 PINK_FADES: Final = 1  # fades when pressed
 RED_STAYS: Final = 2  # does not
-BROKEN: Final = 3
+BROKEN: Final = 3  # by definition
 
 PINK_LOAD: Final = 0.25  # assumed: pink within 1 to 2 h of a firm strap
-RED_LOAD: Final = 1.0
+RED_LOAD: Final = 1.0  # the unit of the load: redness that stays
 BROKEN_LOAD: Final = 2.5  # assumed
 
 BORNE_MMHG: Final = 10.0  # low end of capillary pressures, 10 to 30 mmHg; healthy adult
 DOSE_MMHG_H: Final = 280.0  # above what is borne; with it 150 mmHg takes 2 h and 60 mmHg 5.6 h
 CRUSHING_MMHG: Final = 200.0  # from here deformation itself kills cells
-CRUSHING_PER_MMHG_H: Final = 0.03
-FLUSH_FADES_PER_H: Final = 0.55
-DAMAGE_FADES_PER_H: Final = 0.03
+CRUSHING_PER_MMHG_H: Final = 0.03  # set by us, so that the two published curves join
+FLUSH_FADES_PER_H: Final = 0.55  # assumed
+DAMAGE_FADES_PER_H: Final = 0.03  # assumed
 _SECONDS_PER_HOUR: Final = 3600.0
 
 
