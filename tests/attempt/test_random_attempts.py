@@ -16,7 +16,6 @@ from tests.engine.random_lives import (
     second_faults,
     state_faults,
 )
-from tidalbay.equipment.sources.bottle import held_l
 
 import tidalbay
 from tidalbay.attempt import Attempt, plan_from
@@ -24,6 +23,7 @@ from tidalbay.catalogue.acts import act_versions, acts
 from tidalbay.catalogue.cylinders import cylinder_sizes
 from tidalbay.catalogue.devices import device_kinds
 from tidalbay.equipment import ActRefused
+from tidalbay.equipment.sources.bottle import held_l
 from tidalbay.trace import Entry, Log, log_bytes, log_from_bytes
 
 pytestmark = pytest.mark.usefixtures("model")
