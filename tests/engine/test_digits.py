@@ -105,3 +105,15 @@ def test_another_seed_is_another_run_and_the_same_seed_the_same():
 
     assert rows(first) == rows(again)
     assert rows(first) != rows(other)
+
+
+@pytest.mark.parametrize(
+    "patient",
+    [Patient(apnoea=1.0), Patient(held_rate_per_min=1.0, held_tidal_ml=500.0), Patient(sedation_frac=1.0)],
+    ids=["apnoea", "one breath a minute", "fully sedated"],
+)
+def test_a_patient_who_hardly_breathes_settles_too(patient):
+    run = settled(patient, Controls(), 1)
+
+    assert run.time_s == 0.0
+    assert np.isfinite(run.state).all()

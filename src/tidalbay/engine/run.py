@@ -178,10 +178,13 @@ def _threshold_for(state: Floats, patient: Patient, needed_l_min: float) -> floa
 
 def _from_time_zero(run: Run, patient: Patient, controls: Controls, seed: int) -> Run:
     """Let the breath under way end, then start the clock: the first breath of the attempt is next."""
-    one = np.empty((1, at.N_BREATH_COLUMNS))
+    # One sub-interval at a time: longer stretches might step over the end of a still interval for ever.
+    seconds, breaths = np.empty((4, at.N_SECOND_COLUMNS)), np.empty((1, at.N_BREATH_COLUMNS))
+    person = Patient(*map(float, run.patient))
     while run.state[at.SUBINTERVAL] < run.state[at.SUBINTERVALS]:
+        soon_s = run.time_s + 1e-6
         compiling.current()(
-            run.state, run.patient, controls, seed, run.time_s + 1.0, np.empty((60, at.N_SECOND_COLUMNS)), one
+            run.state, person, Controls(*map(float, controls)), seed, soon_s, seconds, breaths
         )
     state = run.state
     for counter in (at.TIME_S, at.BREATH_NUMBER, at.BREATH_START_S, at.NEXT_SECOND):
