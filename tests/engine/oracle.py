@@ -8,9 +8,9 @@ is the same as ordinary differential equations, with a chain of small stirred ta
 the tape, for solvers that know nothing else.
 
 Shared with the engine are constants and the published functions of `science`, nothing of
-`tidalbay.engine` that computes.  Left out: breathing chosen by the patient, apnoea, bags without
-their valve.  What the engine by definition renews once a breath (heart and its output, share of
-flow by vasoconstriction, base excess, carbon monoxide) is taken as it stands in the state one starts from.
+`tidalbay.engine` that computes.  Left out: breathing chosen by the patient, apnoea, entrainment,
+bags without their valve.  What the engine renews once a breath by definition (output of the heart,
+share of flow by vasoconstriction, base excess, carbon monoxide) is taken from an engine state.
 """
 
 from math import ceil, cos, exp, floor, pi, sin
@@ -39,6 +39,7 @@ LINE = SIZE  # of the chain only: as many pairs of fractions as it has tanks
 
 TAPE_ML = 0.05  # grid of the tape
 TAPE_ROOM = 2**16  # 3.3 L of it, more than any breath and the windpipe
+EDGE_ML = 2.0  # over which a bag turns empty or full, so that no step leaps past it
 
 
 class Held(NamedTuple):
@@ -85,6 +86,7 @@ class Held(NamedTuple):
     bag_o2: float
     bag_valve_ml_s_cmh2o: float
     bag_opening_cmh2o: float
+    haste: float  # by which the stores of tissue are divided
 
     @property
     def breath_s(self):
@@ -212,16 +214,17 @@ def blood_rates(y, mixed_o2, mixed_co2, nitrogen, held, rates):
     rates[FAST] = (fast_q * (y[ARTERIAL] - y[FAST]) - FAST_USE * use) / FAST_O2_ML
     rates[SLOW] = (slow_q * (y[ARTERIAL] - y[SLOW]) - (1.0 - FAST_USE) * use) / SLOW_O2_ML
     rates[FAST + 1] = (fast_q * (y[ARTERIAL + 1] - y[FAST + 1]) + FAST_USE * make) / (
-        FAST_CO2_ML_KG * held.weight_kg
+        FAST_CO2_ML_KG * held.weight_kg / held.haste
     )
     rates[SLOW + 1] = (slow_q * (y[ARTERIAL + 1] - y[SLOW + 1]) + (1.0 - FAST_USE) * make) / (
-        SLOW_CO2_ML_KG * held.weight_kg
+        SLOW_CO2_ML_KG * held.weight_kg / held.haste
     )
     for gas in range(2):
         rates[VENOUS + gas] = (
             fast_q * (y[FAST + gas] - y[VENOUS + gas]) + slow_q * (y[SLOW + gas] - y[VENOUS + gas])
         ) / VENOUS_ML
-    rates[BODY_PN2] = nitrogen * held.stpd_per_btps / (BODY_N2_ML_KG * held.weight_kg * NITROGEN)
+    body_ml = BODY_N2_ML_KG * held.weight_kg * NITROGEN / held.haste
+    rates[BODY_PN2] = nitrogen * held.stpd_per_btps / body_ml
 
 
 @_quick
@@ -283,10 +286,11 @@ def mask_rates(y, draw, nasal, oral, held, rates):
         given = _bag_share(
             max(0.0, draw - entering), held.bag_valve_ml_s_cmh2o, held.bag_opening_cmh2o, held.open_ml_s_cmh2o
         )
-        if y[BAG] <= 0.0:
-            given = min(given, held.bag_ml_s)
-        elif y[BAG] >= held.bag_ml:
-            given = max(given, held.bag_ml_s)
+        if given > held.bag_ml_s:  # at its last drops it gives what it gets
+            given = held.bag_ml_s + (given - held.bag_ml_s) * min(1.0, max(0.0, y[BAG] / EDGE_ML))
+        else:  # full, it passes on what it gets
+            fullness = 1.0 - (held.bag_ml - y[BAG]) / EDGE_ML
+            given += (held.bag_ml_s - given) * min(1.0, max(0.0, fullness))
         rates[BAG] = held.bag_ml_s - given
         entering += given
         entering_o2 += given * held.bag_o2
@@ -328,9 +332,9 @@ def write(tape, start_ml, end_ml, start_o2, start_co2, end_o2, end_co2):
     first, last = start_ml / TAPE_ML, end_ml / TAPE_ML
     # One point beyond the end, so that reading at the very edge finds what was written last.
     if last > first:
-        points = range(int(ceil(first)), int(floor(last)) + 2)
+        points = range(ceil(first), floor(last) + 2)
     else:
-        points = range(int(ceil(last)) - 1, int(floor(first)) + 1)
+        points = range(ceil(last) - 1, floor(first) + 1)
     for point in points:
         share = min(1.0, max(0.0, (point - first) / (last - first)))
         tape[point % TAPE_ROOM, 0] = start_o2 + share * (end_o2 - start_o2)
@@ -361,7 +365,6 @@ def runge_kutta(t_s, dt_s, y, tape, held, room):
     between[:] = y + dt_s * k3
     end_o2, end_co2 = tape_rates(t_s + dt_s, between, tape, held, k4)
     y += dt_s / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4)
-    y[BAG] = min(held.bag_ml, max(0.0, y[BAG]))
     if y[PASSED] > old_ml:
         write(tape, -old_ml, -y[PASSED], old_o2, old_co2, y[PHARYNX], y[PHARYNX + 1])
     elif y[PASSED] < old_ml:
@@ -378,7 +381,7 @@ def breathe(y, tape, held, step_s, n_breaths, ends):
         y[INSPIRED] = y[INSPIRED_O2] = 0.0
         start_s = 0.0
         for phase_s in phases:
-            steps = int(ceil(phase_s / step_s - 1e-9))
+            steps = ceil(phase_s / step_s - 1e-9)
             for i in range(steps):
                 runge_kutta(start_s + phase_s * i / steps, phase_s / steps, y, tape, held, room)
             start_s += phase_s
@@ -388,7 +391,7 @@ def breathe(y, tape, held, step_s, n_breaths, ends):
 # --- from the engine's state and back ---------------------------------------------------------
 
 
-def held_pattern(state, patient, controls):
+def held_pattern(state, patient, controls, haste):
     """The constants of a held pattern, with what the engine renews once a breath as it stands."""
     assert patient.held_rate_per_min > 0.0
     assert patient.held_tidal_ml > 0.0
@@ -442,6 +445,7 @@ def held_pattern(state, patient, controls):
         controls.bag_oxygen_frac,
         controls.bag_valve_ml_s_cmh2o,
         controls.bag_valve_opening_cmh2o,
+        float(haste),
     )
 
 
@@ -490,10 +494,13 @@ class Oracle:
     ----------
     step_s : float
         Longest step; halving the usual one moves nothing that is compared by a tenth of its goal.
+    haste : float
+        By which the stores of tissue (carbon dioxide, nitrogen) are divided.  The breath at which
+        everything comes to rest does not depend on their size, the way there does.
     """
 
-    def __init__(self, state, patient, controls, step_s=0.004):
-        self.held = held_pattern(state, patient, controls)
+    def __init__(self, state, patient, controls, step_s=0.004, haste=1.0):
+        self.held = held_pattern(state, patient, controls, haste)
         self.step_s = step_s
         self.time_s = 0.0
         self.y = unknowns(state)
@@ -501,6 +508,16 @@ class Oracle:
         points = np.arange(int(self.held.line_ml / TAPE_ML) + 2)
         self.tape[points] = parcels_at(state, np.minimum(1.0, points * TAPE_ML / self.held.line_ml))
         self._guess = float(state[at.PAO2]), float(state[at.PACO2])
+
+    def follow(self, state):
+        """Take from an engine state what the engine renews once a breath."""
+        units = state[at.UNITS : at.HISTORY].reshape(at.N_UNITS, at.N_UNIT_FIELDS)
+        self.held = self.held._replace(
+            flow_ml_s=float(state[at.CARDIAC_OUTPUT_ML_S]),
+            blood_share=(1.0 - self.held.shunt) * units[: at.N_PERFUSED, at.UNIT_PERFUSION_SHARE],
+            base_excess=float(state[at.BLOOD_BASE_EXCESS]),
+            cohb=float(state[at.COHB_FRAC]),
+        )
 
     def breathe(self, minutes):
         """Breathe on; a `Breath` for each whole breath."""
@@ -528,6 +545,19 @@ class Oracle:
 
 
 # --- the windpipe as a chain of tanks: plain differential equations ---------------------------
+
+
+def chain(state, patient, controls, tanks, haste=1.0):
+    """Function of (unknowns, time) that gives their rates, and the unknowns to start from."""
+    held = held_pattern(state, patient, controls, haste)
+
+    @numba.njit(error_model="numpy")
+    def rates(y, t_s):
+        found = np.zeros(len(y))
+        chain_rates(y, t_s, held, found)
+        return found
+
+    return rates, unknowns(state, tanks)
 
 
 @_quick
