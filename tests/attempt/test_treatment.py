@@ -37,8 +37,12 @@ def test_salbutamol_eases_the_airways_and_quickens_the_heart():
     with_drug = played().trace()
     saline = [
         {
-            "at": "1:50", "act": "drug_loaded", "on": "nebuliser",
-            "drug": "saline", "dose_mg": 0, "volume_ml": 5,
+            "at": "1:50",
+            "act": "drug_loaded",
+            "on": "nebuliser",
+            "drug": "saline",
+            "dose_mg": 0,
+            "volume_ml": 5,
         },
         {"at": "2:10", "act": "tubing_connected", "from": "flowmeter", "to": "nebuliser"},
         {"at": "2:20", "act": "flow_set", "on": "flowmeter", "flow_lpm": 8},

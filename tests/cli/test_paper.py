@@ -10,8 +10,9 @@ from tidalbay.cli.paper import called_as, joined, labelled, wrapped
 @pytest.mark.parametrize(
     ("program", "words"), [("/usr/bin/tidalbay", "tidalbay"), ("x/__main__.py", "python -m tidalbay")]
 )
-def test_the_program_is_named_as_it_was_started(monkeypatch, program, words):
+def test_the_program_is_named_as_it_was_started(monkeypatch, tmp_path, program, words):
     monkeypatch.setattr(sys, "argv", [program])
+    monkeypatch.setattr(sys, "prefix", str(tmp_path))
 
     assert called_as() == words
 

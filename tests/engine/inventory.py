@@ -47,10 +47,7 @@ def held_ml_stpd(state, patient, controls):
         + size * lungs.VENOUS_ML * state[at.VENOUS_CO2]
     )
     body_n2 = (
-        lungs.BODY_NITROGEN_BLOOD_ML_KG
-        * patient.weight_kg
-        * lungs.NITROGEN_ML_ML_MMHG
-        * state[at.BODY_PN2]
+        lungs.BODY_NITROGEN_BLOOD_ML_KG * patient.weight_kg * lungs.NITROGEN_ML_ML_MMHG * state[at.BODY_PN2]
     )
     return o2 * dry + blood_o2, co2 * dry + blood_co2, n2 * dry + body_n2
 

@@ -34,6 +34,8 @@ EASED = (
     "rate_bias",
 )
 NEGLIGIBLE_MG = 1e-6  # below it a drug does nothing to be seen (assumed)
+
+
 @dataclass(frozen=True, slots=True)
 class Treatment:
     """What is in the cup, where the drug went, and what it does now.  Milligrams and millilitres."""

@@ -13,6 +13,8 @@ from tidalbay.science.arithmetic import exp
 from tidalbay.science.jit import in_kernel
 
 LN2: Final = 0.6931471805599453  # arithmetic
+
+
 class Action(NamedTuple):
     """What one drug does, as numbers; their sources stand in the rows of the catalogue."""
 

@@ -115,7 +115,7 @@ def _missed(results: Sequence[Result]) -> Iterable[str]:
     rows = missed(results)
     yield '<h2 id="missed">Missed</h2>'
     yield f"<p>{ABOUT_MISSED}</p>"
-    yield f"{_scroll('Rows that are missed')}<table class=\"missed\"><thead><tr>"
+    yield f'{_scroll("Rows that are missed")}<table class="missed"><thead><tr>'
     heads = ("Quantity and source", "Published", "Model", "Difference", "Tolerance", "Standing", "Why")
     yield (
         "".join(f'<th scope="col"{_n(head in NUMBERS)}>{head}</th>' for head in heads)
