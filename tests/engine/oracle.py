@@ -86,6 +86,7 @@ class Held(NamedTuple):
     bag_o2: float
     bag_valve_ml_s_cmh2o: float
     bag_opening_cmh2o: float
+    size: float  # of pools of blood and of tissue oxygen, against five litres of blood
     haste: float  # by which the stores of tissue are divided
 
     @property
@@ -208,11 +209,11 @@ def blood_rates(y, mixed_o2, mixed_co2, nitrogen, held, rates):
     """Lungs, arteries, two tissues, veins."""
     q = held.flow_ml_s
     fast_q, slow_q = q * FAST_FLOW, q * (1.0 - FAST_FLOW)
-    rates[ARTERIAL] = q * (mixed_o2 - y[ARTERIAL]) / ARTERIAL_ML
-    rates[ARTERIAL + 1] = q * (mixed_co2 - y[ARTERIAL + 1]) / ARTERIAL_ML
+    rates[ARTERIAL] = q * (mixed_o2 - y[ARTERIAL]) / (ARTERIAL_ML * held.size)
+    rates[ARTERIAL + 1] = q * (mixed_co2 - y[ARTERIAL + 1]) / (ARTERIAL_ML * held.size)
     use, make = held.oxygen_use_ml_s, held.co2_output_ml_s
-    rates[FAST] = (fast_q * (y[ARTERIAL] - y[FAST]) - FAST_USE * use) / FAST_O2_ML
-    rates[SLOW] = (slow_q * (y[ARTERIAL] - y[SLOW]) - (1.0 - FAST_USE) * use) / SLOW_O2_ML
+    rates[FAST] = (fast_q * (y[ARTERIAL] - y[FAST]) - FAST_USE * use) / (FAST_O2_ML * held.size)
+    rates[SLOW] = (slow_q * (y[ARTERIAL] - y[SLOW]) - (1.0 - FAST_USE) * use) / (SLOW_O2_ML * held.size)
     rates[FAST + 1] = (fast_q * (y[ARTERIAL + 1] - y[FAST + 1]) + FAST_USE * make) / (
         FAST_CO2_ML_KG * held.weight_kg / held.haste
     )
@@ -222,7 +223,7 @@ def blood_rates(y, mixed_o2, mixed_co2, nitrogen, held, rates):
     for gas in range(2):
         rates[VENOUS + gas] = (
             fast_q * (y[FAST + gas] - y[VENOUS + gas]) + slow_q * (y[SLOW + gas] - y[VENOUS + gas])
-        ) / VENOUS_ML
+        ) / (VENOUS_ML * held.size)
     body_ml = BODY_N2_ML_KG * held.weight_kg * NITROGEN / held.haste
     rates[BODY_PN2] = nitrogen * held.stpd_per_btps / body_ml
 
@@ -445,6 +446,7 @@ def held_pattern(state, patient, controls, haste):
         controls.bag_oxygen_frac,
         controls.bag_valve_ml_s_cmh2o,
         controls.bag_valve_opening_cmh2o,
+        patient.blood_ml / 5000.0,
         float(haste),
     )
 

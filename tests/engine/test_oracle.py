@@ -23,6 +23,19 @@ PATIENTS = {
     "shunt": held(28, 400, shunt_frac=0.2, vq_log_sd=1.2),
     "wide V/Q": held(20, 450, shunt_frac=0.05, vq_log_sd=1.5),
     "mouth half open": held(15, 500, shunt_frac=0.02, vq_log_sd=0.4, mouth_share=0.5),
+    "child": held(
+        26,
+        130,
+        vq_log_sd=0.4,
+        frc_ml=500.0,
+        oxygen_use_ml_min=110.0,
+        co2_output_ml_min=90.0,
+        cardiac_output_l_min=2.4,
+        anatomical_dead_space_ml=44.0,
+        upper_airway_ml=19.0,
+        blood_ml=1500.0,
+        weight_kg=20.0,
+    ),
 }
 SET_UPS = {
     "bare face": Controls(),
@@ -59,7 +72,7 @@ def settled_breath(state, patient, controls, **steps):
 
 
 def case(who, worn):
-    quick = who != "mouth half open" and worn in ("bare face", "cannula 4 L/min")
+    quick = who not in ("mouth half open", "child") and worn in ("bare face", "cannula 4 L/min")
     marks = [] if quick else [pytest.mark.slow]
     return pytest.param(who, worn, marks=marks if worn == "bare face" else [*marks, MISSED])
 
