@@ -222,7 +222,7 @@ def kept_faults(attempt):
     found_l += ledger.from_cylinders_l + ledger.vented_l + ledger.taken_away_l
     if abs(found_l - ledger.brought_l) > 1e-6:
         faults.append(f"cylinders brought {ledger.brought_l!r} L and {found_l!r} L are found")
-    flowed_l = ledger.from_cylinders_l + ledger.from_wall_l
+    flowed_l = ledger.from_cylinders_l + ledger.from_wall_l + ledger.from_concentrators_l
     if abs(ledger.to_patient_l + ledger.to_room_l - flowed_l) > 1e-6 * max(1.0, flowed_l):
         faults.append(f"{flowed_l!r} L left the supplies and went nowhere")
     return faults
