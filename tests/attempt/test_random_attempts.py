@@ -301,6 +301,28 @@ def test_a_trace_of_random_acts_can_be_written_down(one, tmp_path):
     assert len(trace.seconds["t_s"]) == int(one.end_s) + 1
 
 
+@pytest.mark.parametrize("case", CASES)
+def test_hours_skipped_at_once_are_lived_through_in_bounds(case):
+    minutes = 720 if case != "asthma-attack" else 120  # a drug in the patient is followed second by second
+    playing = tidalbay.play(tidalbay.load_case(case))
+    playing.run_to(60.0 * playing.minutes)
+    attempt = playing.attempt
+    skip = Entry(
+        n=attempt.log.next_n,
+        t_ms=round(1000.0 * attempt.t_s),
+        kind="time_skipped",
+        by="instructor",
+        hands="instructor",
+        values={"minutes": minutes},
+    )
+
+    attempt.act(skip)
+
+    assert attempt.t_s == 60.0 * (playing.minutes + minutes)
+    assert row_faults(attempt) == []
+    assert kept_faults(attempt) == []
+
+
 def test_every_case_was_played_with_acts_of_most_kinds():
     kinds = set()
     for i, case in enumerate(CASES):

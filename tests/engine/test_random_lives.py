@@ -23,12 +23,13 @@ import tidalbay.engine.layout as at
 from tidalbay.catalogue.patients import patient_fields
 from tidalbay.engine import BREATH_COLUMNS, SECOND_COLUMNS, Patient, settled
 from tidalbay.engine.compiling import current
+from tidalbay.engine.kernel import advance
 from tidalbay.science.controls import Controls
 
 pytestmark = pytest.mark.usefixtures("model")
 
-SHORT_LIVES, SHORT_H = range(1000, 1120), 0.5
-LONG_LIVES, LONG_H = range(2000, 2012), 4.0
+SHORT_LIVES, SHORT_H = range(1000, 1160), 0.5
+LONG_LIVES, LONG_H = range(2000, 2016), 5.0
 
 
 def told(lives):
@@ -57,6 +58,14 @@ def test_a_life_is_its_seed_alone_or_beside_others():
 
     assert together == alone
     assert len(set(alone)) == len(alone)
+
+
+def test_a_life_without_the_compiler_is_the_same_life(monkeypatch):
+    quick = live(3000, 0.01).digest
+
+    monkeypatch.setattr("tidalbay.engine.compiling.current", lambda: advance)
+
+    assert live(3000, 0.01).digest == quick
 
 
 def test_most_random_patients_breathe_by_themselves_and_none_is_like_another():
