@@ -56,11 +56,6 @@ def at_rest(patient, controls, hours=4.0):
     return run.state
 
 
-MISSED = pytest.mark.xfail(
-    strict=False, reason="on oxygen the engine is up to 6 mmHg off in PaO2 and 0.23 in PaCO2"
-)
-
-
 def at_end_of_breath(state):
     """What is compared: PaO2, PaCO2, SaO2, FiO2."""
     return [float(state[place]) for place in (at.PAO2, at.PACO2, at.SAO2, at.LAST_FIO2)]
@@ -73,11 +68,20 @@ def settled_breath(state, patient, controls, **steps):
 
 def case(who, worn):
     quick = who not in ("mouth half open", "child") and worn in ("bare face", "cannula 4 L/min")
-    marks = [] if quick else [pytest.mark.slow]
-    return pytest.param(who, worn, marks=marks if worn == "bare face" else [*marks, MISSED])
+    return pytest.param(who, worn, marks=() if quick else pytest.mark.slow)
 
 
-@pytest.mark.parametrize(("who", "worn"), [case(who, worn) for who in PATIENTS for worn in SET_UPS])
+# Prongs at 4 L/min turn a child's nose over once in a sub-interval.
+MISSED = pytest.mark.xfail(strict=True, reason="a child's PaCO2 on a cannula at 4 L/min is 0.13 mmHg off")
+AT_REST = [
+    case(who, worn) for who in PATIENTS for worn in SET_UPS if (who, worn) != ("child", "cannula 4 L/min")
+]
+
+
+@pytest.mark.parametrize(
+    ("who", "worn"),
+    [*AT_REST, pytest.param("child", "cannula 4 L/min", marks=[pytest.mark.slow, MISSED])],
+)
 def test_a_settled_patient_is_where_the_equations_come_to_rest(who, worn):
     patient, controls = PATIENTS[who], SET_UPS[worn]
     state = at_rest(patient, controls)

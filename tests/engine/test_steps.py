@@ -7,7 +7,6 @@ settled patient.  The goals are those of test_oracle.py.
 import pytest
 from tests.engine.test_oracle import (
     FIO2,
-    MISSED,
     PACO2_MMHG,
     PAO2_MMHG,
     PAO2_SHARE,
@@ -55,9 +54,7 @@ def twin():
     return copy
 
 
-@pytest.mark.parametrize(
-    "worn", [pytest.param(worn, marks=() if worn == "bare face" else MISSED) for worn in SET_UPS]
-)
+@pytest.mark.parametrize("worn", SET_UPS)
 @pytest.mark.parametrize("who", ["healthy", "shunt", "wide V/Q"])
 @pytest.mark.parametrize("other", ["finer_steps", "closer_blood"])
 def test_a_finer_kernel_comes_to_the_same_settled_patient(request, monkeypatch, other, who, worn):

@@ -25,6 +25,7 @@ from tidalbay.science.airway import (
     nasal_pressure_cmh2o,
     share_kept_by_mixing,
 )
+from tidalbay.science.arithmetic import exp
 from tidalbay.science.controls import Controls
 from tidalbay.science.jit import in_kernel
 
@@ -114,8 +115,9 @@ def flush(state: Floats, space: int, volume_ml: float, passed_ml: float, inflow:
 
 @in_kernel
 def stir(state: Floats, one: int, one_ml: float, other: int, other_ml: float, exchanged_ml: float) -> None:
-    """Exchange gas between two neighbouring spaces; implicit, so any amount is stable."""
-    moved = exchanged_ml / (1.0 + exchanged_ml * (1.0 / one_ml + 1.0 / other_ml))
+    """Exchange gas between two neighbouring stirred spaces; exact, however much is exchanged."""
+    per_ml = 1.0 / one_ml + 1.0 / other_ml
+    moved = (1.0 - exp(-exchanged_ml * per_ml)) / per_ml
     for i in range(at.N_GASES):
         difference = moved * (state[other + i] - state[one + i])
         state[one + i] += difference / one_ml
@@ -194,13 +196,18 @@ def _join_two(state: Floats, inward: bool) -> None:
 
 
 @in_kernel
-def feed_mask(state: Floats, controls: Controls, draw_ml: float, dt_s: float) -> None:
-    """Fill OUTSIDE with what a mask gives the airway: supply, bag, and room air for the rest.
+def feed_mask(state: Floats, controls: Controls, draw_ml: float, returned_ml: float, dt_s: float) -> None:
+    """Fill OUTSIDE with what a mask gives: supply, bag, room air for the rest, and BACK.
+
+    What comes in together is mixed in together: supply after BACK or before it, in turns, would
+    leave more of the one that came last.
 
     Parameters
     ----------
     draw_ml : float
         Volume that nose and mouth draw from the mask in this sub-interval. [mL]
+    returned_ml : float
+        Volume of BACK that they breathe out into it, where they draw nothing. [mL]
     """
     driven_ml = controls.face_flow_btps_ml_s * dt_s
     entering_ml = add_pure(state, at.INFLOW, 0.0, controls.face_oxygen_frac, at.SUPPLIED, driven_ml)
@@ -225,8 +232,13 @@ def feed_mask(state: Floats, controls: Controls, draw_ml: float, dt_s: float) ->
     )
     account(state, exchanged_ml, at.ROOM_AIR)
     entering_ml = add_gas(state, at.INFLOW, entering_ml, at.ROOM_AIR, exchanged_ml)
+    if controls.face_takes_back < 0.5:
+        account(state, -returned_ml, at.BACK)
+        returned_ml = 0.0
+    entering_ml = add_gas(state, at.INFLOW, entering_ml, at.BACK, returned_ml)
     flush(state, at.FACE, controls.face_volume_ml, entering_ml, at.INFLOW, at.OUTSIDE)
     account(state, -(spilled_ml + exchanged_ml), at.OUTSIDE)
+    _displace(state, controls, returned_ml, at.OUTSIDE)
     # Half of the old value is kept: the mask's pressure and the jet it slows would hunt otherwise.
     state[at.FACE_OUTFLOW_ML_S] = 0.5 * (state[at.FACE_OUTFLOW_ML_S] + spilled_ml / dt_s)
 
@@ -265,21 +277,27 @@ def _bag_gives(state: Floats, controls: Controls, wanted_ml: float, dt_s: float)
 
 @in_kernel
 def return_to_mask(state: Floats, controls: Controls, returned_ml: float) -> None:
-    """BACK enters the mask; what it displaces goes to the room, or to a bag without a valve."""
+    """BACK enters a mask that nose or mouth draws on in the same sub-interval."""
     if returned_ml <= 0.0:
         return
     if controls.face_takes_back < 0.5:
         account(state, -returned_ml, at.BACK)
         return
     flush(state, at.FACE, controls.face_volume_ml, returned_ml, at.BACK, at.PASSING)
+    _displace(state, controls, returned_ml, at.PASSING)
+
+
+@in_kernel
+def _displace(state: Floats, controls: Controls, returned_ml: float, gas: int) -> None:
+    """What breathing out displaces goes to the room, or in part to a bag without a valve."""
     space_ml = controls.bag_volume_ml - state[at.BAG_ML]
     if controls.bag_valve_present < 0.5 and space_ml > 0.0:
         open_ml_s = controls.port_ml_s_cmh2o + controls.seal_ml_s_cmh2o
         share = controls.bag_valve_ml_s_cmh2o / (controls.bag_valve_ml_s_cmh2o + open_ml_s)
         caught_ml = min(space_ml, share * returned_ml)
-        state[at.BAG_ML] = add_gas(state, at.RESERVOIR, state[at.BAG_ML], at.PASSING, caught_ml)
+        state[at.BAG_ML] = add_gas(state, at.RESERVOIR, state[at.BAG_ML], gas, caught_ml)
         returned_ml -= caught_ml
-    account(state, -returned_ml, at.PASSING)
+    account(state, -returned_ml, gas)
 
 
 @in_kernel
@@ -316,7 +334,8 @@ def move_gas(state: Floats, patient: Patient, controls: Controls, moved_ml: floa
     nostril_ml = nasal_ml - prong_ml  # drawn past the prongs; negative: spilled
     draw_ml = max(0.0, nostril_ml) + max(0.0, oral_ml)
     if controls.face_volume_ml > 0.0:
-        feed_mask(state, controls, draw_ml, dt_s)
+        if draw_ml > 0.0:
+            feed_mask(state, controls, draw_ml, 0.0, dt_s)
     else:
         copy_gas(state, at.ROOM_AIR, at.OUTSIDE)
         account(state, draw_ml, at.ROOM_AIR)
@@ -359,7 +378,10 @@ def move_gas(state: Floats, patient: Patient, controls: Controls, moved_ml: floa
             stir(state, at.NOSE, nose_ml, at.UVULA, uvula_ml, STIR_NOSE * stirred_ml)
             stir(state, at.UVULA, uvula_ml, at.PHARYNX, pharynx_ml, STIR_THROAT * stirred_ml)
     if controls.face_volume_ml > 0.0:
-        return_to_mask(state, controls, back_ml)
+        if draw_ml > 0.0:
+            return_to_mask(state, controls, back_ml)
+        else:
+            feed_mask(state, controls, 0.0, back_ml, dt_s)
     else:
         account(state, -back_ml, at.BACK)
     return float(throat_o2)

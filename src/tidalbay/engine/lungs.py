@@ -31,8 +31,10 @@ BODY_NITROGEN_BLOOD_ML_KG = 130.0  # tissue nitrogen as a volume of blood; fat h
 SMALLEST_UNIT_ML = 1e-3
 
 # How far a unit may move from the point of its linear blood before that point is renewed.
-RENEW_O2_FRAC = 0.025
-RENEW_CO2_MMHG = 1.0
+RENEW_O2_FRAC = 0.05
+RENEW_CO2_MMHG = 2.0
+# Each breath starts with new points: a unit that hardly moves would else keep an old one for good.
+NO_POINT = -1e6
 
 
 # Nodes and weights of five-point Gauss-Hermite quadrature for a normal density (Abramowitz &
@@ -121,7 +123,7 @@ def target_volume_ml(state: Floats, unit: int, frc_ml: float, chest_ml: float) -
 
 @in_kernel
 def share_out_air(state: Floats, patient: Patient) -> None:
-    """Who takes part in the next breath: all units, or all but a plugged lobe."""
+    """Who takes part in the next breath: all units, or all but a plugged lobe; their points are renewed."""
     if (
         state[at.VQ_LOG_SD] != patient.vq_log_sd
         or state[at.DEAD_VENTILATION] != patient.dead_ventilation_frac
@@ -133,6 +135,7 @@ def share_out_air(state: Floats, patient: Patient) -> None:
     for k in range(at.N_UNITS):
         unit = at.UNITS + k * at.N_UNIT_FIELDS
         state[unit + at.UNIT_AIR_NOW] = state[unit + at.UNIT_AIR_SHARE] / others
+        state[unit + at.AT_PO2] = NO_POINT
     if shut:
         state[lobe + at.UNIT_AIR_NOW] = 0.0
 
