@@ -6,21 +6,12 @@ The descriptions are the documentation: the schema for editors and the page of f
 import hashlib
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Annotated, Any, ClassVar, Literal, TypeAlias
+from typing import Annotated, Any, ClassVar, Literal
 
-from pydantic import (
-    AfterValidator,
-    BaseModel,
-    ConfigDict,
-    Field,
-    GetJsonSchemaHandler,
-    PrivateAttr,
-    model_validator,
-)
-from pydantic.json_schema import JsonSchemaValue
-from pydantic_core import CoreSchema
+from pydantic import AfterValidator, Field, PrivateAttr, model_validator
 
-from tidalbay.case.fields import ID_PATTERN, OneOf, TimeText, Unit
+from tidalbay.case.fields import OneOf, Unit
+from tidalbay.case.part import Flow, Id, Line, Ms, Part, Said, Text, gathered
 from tidalbay.catalogue.acts import LOGGERS, acts
 from tidalbay.catalogue.causes import causes, condition_readings
 from tidalbay.catalogue.cylinders import cylinder_sizes
@@ -28,36 +19,12 @@ from tidalbay.catalogue.devices import SNUGNESS, device_kinds, probe_delays_s, p
 from tidalbay.catalogue.patients import patient_fields, presets
 from tidalbay.catalogue.supplies import concentrator_kinds, outlet_kinds
 
-Id: TypeAlias = Annotated[str, Field(pattern=ID_PATTERN, max_length=60)]
-Line: TypeAlias = Annotated[str, Field(min_length=1, max_length=200)]
-Text: TypeAlias = Annotated[str, Field(min_length=1, max_length=4000)]
-Ms: TypeAlias = Annotated[int, TimeText()]
-Flow: TypeAlias = Annotated[float, Field(ge=0, le=100), Unit("L/min")]
-Said: TypeAlias = Annotated[Mapping[str, Any], AfterValidator(MappingProxyType)]
-
 
 def _sizes() -> tuple[str, ...]:
     return tuple(name for size in cylinder_sizes() for name in (size.id, *size.also))
 
 
-class _Part(BaseModel):
-    """What every part of a case has in common: frozen, strict, and no field but its own."""
-
-    model_config = ConfigDict(frozen=True, strict=True, extra="forbid", use_attribute_docstrings=True)
-
-    noun: ClassVar[str]
-
-    @classmethod
-    def __get_pydantic_json_schema__(
-        cls, schema: CoreSchema, handler: GetJsonSchemaHandler
-    ) -> JsonSchemaValue:
-        """Call the part in the schema what sentences call it."""
-        said = handler(schema)
-        handler.resolve_ref_schema(said)["title"] = cls.noun
-        return said
-
-
-class PatientSaid(_Part):
+class PatientSaid(Part):
     """Who lies in the bed: a preset, and numbers this patient has instead of the preset's."""
 
     noun: ClassVar[str] = "patient"
@@ -76,10 +43,10 @@ class PatientSaid(_Part):
     @model_validator(mode="before")
     @classmethod
     def _gather_numbers(cls, said: Any) -> Any:
-        return _gathered(said, "numbers", lambda name: name in patient_fields())
+        return gathered(said, "numbers", lambda name: name in patient_fields())
 
 
-class Order(_Part):
+class Order(Part):
     """What was ordered, as the chart has it."""
 
     noun: ClassVar[str] = "order"
@@ -100,7 +67,7 @@ class Order(_Part):
     """When it is to be looked at again."""
 
 
-class FlowmeterSet(_Part):
+class FlowmeterSet(Part):
     """A flowmeter on an outlet or a regulator."""
 
     noun: ClassVar[str] = "flowmeter"
@@ -121,7 +88,7 @@ class FlowmeterSet(_Part):
     """True flow above the flow shown, as a share of it."""
 
 
-class Supply(_Part):
+class Supply(Part):
     """Where gas comes from: an outlet in the wall, a cylinder, or a concentrator."""
 
     noun: ClassVar[str] = "supply"
@@ -150,7 +117,7 @@ class Supply(_Part):
     """For a concentrator: whether it runs, and is warm, when the case begins; false if not said."""
 
 
-class DeviceSet(_Part):
+class DeviceSet(Part):
     """A device at hand or on the patient when the case begins."""
 
     noun: ClassVar[str] = "device"
@@ -187,7 +154,7 @@ class DeviceSet(_Part):
     """Share of the gas that its tubing loses."""
 
 
-class FaceSet(_Part):
+class FaceSet(Part):
     """What is special about the way in."""
 
     noun: ClassVar[str] = "set-up's patient"
@@ -198,7 +165,7 @@ class FaceSet(_Part):
     """Whether one side of the nose is shut."""
 
 
-class Setup(_Part):
+class Setup(Part):
     """What stands in the room, and what is worn, when the case begins."""
 
     noun: ClassVar[str] = "set-up"
@@ -215,7 +182,7 @@ class Setup(_Part):
     """Height of the place above the sea; 0 if not said."""
 
 
-class ScriptedAct(_Part):
+class ScriptedAct(Part):
     """One act of a scripted run; the act's own arguments stand beside these."""
 
     noun: ClassVar[str] = "act"
@@ -237,10 +204,10 @@ class ScriptedAct(_Part):
     @classmethod
     def _gather_values(cls, said: Any) -> Any:
         own = {"at", "act", "on", "manner", "by"}
-        return _gathered(said, "values", lambda name: name not in own)
+        return gathered(said, "values", lambda name: name not in own)
 
 
-class ActPattern(_Part):
+class ActPattern(Part):
     """An act to wait for, with the arguments it must have; others do not matter."""
 
     noun: ClassVar[str] = "act to wait for"
@@ -255,10 +222,10 @@ class ActPattern(_Part):
     @model_validator(mode="before")
     @classmethod
     def _gather_values(cls, said: Any) -> Any:
-        return _gathered(said, "values", lambda name: name not in {"act", "on"})
+        return gathered(said, "values", lambda name: name not in {"act", "on"})
 
 
-class Condition(_Part):
+class Condition(Part):
     """What an event waits for: a reading beyond a bound for a while, or acts that were done."""
 
     noun: ClassVar[str] = "condition"
@@ -279,7 +246,7 @@ class Condition(_Part):
     """How long after the last of them."""
 
 
-class After(_Part):
+class After(Part):
     """An event that this one follows."""
 
     noun: ClassVar[str] = "after"
@@ -290,7 +257,7 @@ class After(_Part):
     """How long after it."""
 
 
-class Event(_Part):
+class Event(Part):
     """What the case makes happen, once: at a time, when something is so, after another event, or by hand."""
 
     noun: ClassVar[str] = "event"
@@ -313,7 +280,7 @@ class Event(_Part):
     """What the instructor is told when it happens."""
 
 
-class Case(_Part):
+class Case(Part):
     """A patient, an order, what stands in the room, what happens, and runs to play."""
 
     noun: ClassVar[str] = "case"
@@ -357,15 +324,3 @@ class Case(_Part):
         known = self.model_copy()
         known._text_sha256 = hashlib.sha256(text.encode("utf-8")).hexdigest()
         return known
-
-
-def _gathered(said: Any, under: str, belongs: Any) -> Any:
-    """Gather names that are written beside a part's own fields into one mapping of their own.
-
-    A file that writes that mapping itself is refused as for any field it does not have.
-    """
-    if not isinstance(said, dict):
-        return said
-    apart = {name: value for name, value in said.items() if name != under and belongs(name)}
-    rest = {name: value for name, value in said.items() if name not in apart}
-    return rest | ({f"{under} ": said[under]} if under in said else {}) | {under: apart}
