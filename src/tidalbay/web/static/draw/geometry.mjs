@@ -157,7 +157,9 @@ export function nearest(line, p) {
 function ribbon(line, half) {
   const N = line.length - 1;
   /** @type {Pt[]} */
-  const L = [], R = [];
+  const L = [];
+  /** @type {Pt[]} */
+  const R = [];
   line.forEach((p, i) => {
     const a = point(line, Math.max(0, i - 1)), b = point(line, Math.min(N, i + 1)), [dx, dy] = unit(a, b), w = half(i / N);
     L.push([p[0] - dy * w, p[1] + dx * w]);

@@ -14,6 +14,8 @@
  * @property {boolean} breathing_in
  * @property {Readonly<Record<string, number>>} bag  0..1 by device id; a device that is not named here has no news of its bag
  * @property {number} t_s  seconds of the station, for bubbles and mist; stands still with reduced motion
+ * @property {Readonly<Record<string, number>>} [gauge]  contents gauges by supply id, in the unit printed on them
+ * @property {Readonly<Record<string, number>>} [float]  floats by flowmeter id, 0..1 of the scale
  * @property {Pt} shift  how far the head has moved from where it lies at rest, in world units: worn pieces are carried along
  *   by the plate, only what hangs between two places (a hose) needs it
  */
@@ -27,18 +29,11 @@
  */
 
 /**
- * A place where something joins, in the piece's own coordinates. `deg` is the way a hose leaves (0 to the right, 90 down).
- * @typedef {object} Anchor
- * @property {number} x
- * @property {number} y
- * @property {number} [deg]
- */
-
-/**
  * @typedef {object} Piece
  * @property {string} still  drawing, as the plate puts it in place
  * @property {readonly Moving[]} moving
- * @property {Readonly<Record<string, Anchor>>} anchors
+ * @property {Readonly<Record<string, Pt>>} anchors  places where something joins or words may point, in the piece's coordinates
+ * @property {number} [supplyDeg]  the way a hose leaves `anchors.supply` [degrees: 0 to the right, 90 down]
  * @property {string} [behind]  drawn before the head (what lies on the pillow or behind the ear)
  * @property {string} [inset]  a drawing of its own for an inset of 200 by 200 with its origin in the middle (prongs seen near)
  */
@@ -84,13 +79,10 @@
  */
 
 /**
- * A supply, drawn from the front in its own coordinates: an outlet's socket, a cylinder's base or a concentrator's base in
- * the middle is 0,0. `anchors.seat` is where a flowmeter plugs in. `box` is how much room it takes.
- * @typedef {(state: SupplyState) => SupplyPiece} Supply
+ * A supply as the station tells it (see `things.supplies`), drawn from the front in its own coordinates: an outlet's socket, a cylinder's base or a concentrator's base in
+ * the middle is 0,0. `anchors.socket` is where a flowmeter plugs in, `anchors.barb` where tubing joins one that has its own dial.
+ * @typedef {(state: SupplyState) => Piece} Supply
  */
-
-/** @typedef {{x: number, y: number, width: number, height: number}} Box */
-/** @typedef {Piece & {box: Box}} SupplyPiece */
 
 /**
  * @typedef {object} SupplyState
@@ -110,9 +102,9 @@
  */
 
 /**
- * A flowmeter, with its humidifier if it has one; its plug, where it sits in a supply's seat, is 0,0. `anchors.outlet` is
- * where tubing joins (the humidifier's barb when there is one), `anchors.float` the middle of the float.
- * @typedef {(state: FlowmeterState) => SupplyPiece} Flowmeter
+ * A flowmeter, with its humidifier if it has one; its plug, where it sits in a supply's socket, is 0,0. `anchors.tail` is
+ * where tubing joins, `anchors.base` where a humidifier screws on, `anchors.float` the middle of the float.
+ * @typedef {(state: FlowmeterState) => Piece} Flowmeter
  */
 
 /**
@@ -150,4 +142,8 @@
  * @property {boolean} [carries]  cut view: draw the supplied gas moving inside
  */
 
-export {};
+/** Marks an element as moving, within the text of `still`. @param {string} id */
+export const moves = (id) => `data-move="${id}"`;
+
+/** @param {string} still @param {readonly Moving[]} moving @param {Readonly<Record<string, Pt>>} anchors @param {Partial<Piece>} [more] @returns {Piece} */
+export const piece = (still, moving, anchors, more = {}) => ({ ...more, still, moving, anchors });
