@@ -30,7 +30,7 @@ class ReadLog:
 
 def log_bytes(log: Log) -> bytes:
     """Return the log as lines of JSON, UTF-8."""
-    return b"".join(_line(entry) for entry in log)
+    return b"".join(entry_line(entry) for entry in log)
 
 
 def write_log(path: Path | str, log: Log) -> None:
@@ -86,7 +86,8 @@ def log_from_bytes(
     return ReadLog(log, torn)
 
 
-def _line(entry: Entry | Mark) -> bytes:
+def entry_line(entry: Entry | Mark) -> bytes:
+    """Return one entry as its line of JSON, newline included."""
     fields = _MARK_FIELDS if isinstance(entry, Mark) else _ACT_FIELDS
     record = {field: plain(getattr(entry, field)) for field in fields}
     said = {field: value for field, value in record.items() if value is not None and value != {}}
