@@ -10,6 +10,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import AfterValidator, Field, PrivateAttr, model_validator
 
+from tidalbay.case.check_off import CheckOff, Debrief
 from tidalbay.case.fields import OneOf, Unit
 from tidalbay.case.part import Flow, Id, Line, Ms, Part, Said, Text, gathered
 from tidalbay.catalogue.acts import LOGGERS, acts
@@ -311,6 +312,10 @@ class Case(Part):
     """Scripted runs by name, such as good and tempting: acts in the order of their times."""
     events: tuple[Event, ...] = ()
     """What the case makes happen."""
+    check_off: CheckOff | None = None
+    """What the record and the checker look for."""
+    debrief: Debrief | None = None
+    """What is asked and shown afterwards."""
 
     _text_sha256: str = PrivateAttr(default="")
 

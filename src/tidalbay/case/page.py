@@ -22,6 +22,20 @@ _PARTS = (
     "Condition",
     "ActPattern",
     "After",
+    "CheckOff",
+    "Decision",
+    "Criterion",
+    "ActWanted",
+    "ReadingSaid",
+    "While",
+    "Window",
+    "Never",
+    "Charted",
+    "SaidAloud",
+    "Agreement",
+    "AtLeast",
+    "Debrief",
+    "Caption",
 )
 
 _HEAD = """\
@@ -79,7 +93,7 @@ def _part_section(title: str, part: Mapping[str, Any], schema: Mapping[str, Any]
     rows = [
         (f"`{name}`", _kind(field, schema), _default(name, field, needed), field.get("description", ""))
         for name, field in part["properties"].items()
-        if part.get("title") != "patient" or name not in patient_fields()
+        if (part.get("title") != "patient" or name not in patient_fields()) and not field.get("gathered")
     ]
     about = part.get("description", "")
     return f"## {title}\n\n{about}\n\n" + _table(("field", "holds", "if not said", "meaning"), rows)
@@ -92,6 +106,10 @@ def _kind(field: Mapping[str, Any], schema: Mapping[str, Any]) -> str:
         return str(schema["$defs"][field["$ref"].rsplit("/", 1)[1]]["title"])
     if "const" in field:
         return said(field["const"])
+    if "oneOf" in field:
+        first, other = field["oneOf"]
+        is_one_or_more = other.get("items") == first
+        return _kind(first, schema) + (", or a list" if is_one_or_more else f" or {_kind(other, schema)}")
     if "enum" in field:
         return ", ".join(f"`{word}`" for word in field["enum"]) if len(field["enum"]) <= 30 else "a word"
     match field.get("type"):
@@ -107,7 +125,7 @@ def _kind(field: Mapping[str, Any], schema: Mapping[str, Any]) -> str:
         case "object":
             return "names and values"
         case "string" if "examples" in field:
-            return "a time"
+            return "a share of time, as 70 %" if "%" in field["examples"][0] else "a time"
     return "text"
 
 
@@ -115,6 +133,8 @@ def _range(field: Mapping[str, Any]) -> str:
     if "minimum" not in field:
         return "a number"
     unit = field.get("unit", "")
+    if unit == "its reading's":
+        return "a number"
     whole = ", whole" if field["type"] == "integer" else ""
     return _span(field["minimum"], field["maximum"], unit) + whole
 

@@ -13,7 +13,7 @@ from tidalbay.case.problem import CaseErrors, whole_file
 from tidalbay.case.resolving import plain_setup
 from tidalbay.case.source import Source, source_from_file, source_from_text
 from tidalbay.case.words import fault_of, value_span
-from tidalbay.case.yaml_tree import Path, Span, Tree, tree_from_source
+from tidalbay.case.yaml_tree import Path, Span, Tree, tree_from_source, tupled
 from tidalbay.catalogue.fault import Fault
 
 
@@ -52,7 +52,7 @@ def scripted_act(said: Mapping[str, Any], name: str = "act") -> ScriptedAct:
     Raises `CaseErrors` for an act that cannot be; whether its object is there only a case can tell.
     """
     tree = Tree(Source(name, "", ()), {"paths": {"run": [dict(said)]}}, {(): Span(0, 0, 1)})
-    read = _modelled(tree, (*_RUN, 0), lambda: ScriptedAct.model_validate(_tupled(dict(said))))
+    read = _modelled(tree, (*_RUN, 0), lambda: ScriptedAct.model_validate(tupled(dict(said))))
     check_act(tree, (*_RUN, 0), said)
     if read is None or tree.problems:
         raise CaseErrors(tree.problems)
@@ -63,7 +63,7 @@ def _case(source: Source) -> Case:
     tree = tree_from_source(source)
     if not isinstance(tree.value, dict):
         raise _not_a(source, tree, "a case is names and values", "a case begins with schema: 1")
-    case = _modelled(tree, (), lambda: Case.model_validate(_tupled(tree.value)))
+    case = _modelled(tree, (), lambda: Case.model_validate(tupled(tree.value)))
     check_case(tree)
     if case is None or tree.problems:
         raise CaseErrors(tree.problems)
@@ -77,7 +77,7 @@ def _acts(source: Source, case: Case) -> tuple[ScriptedAct, ...]:
         raise _not_a(source, tree, what, 'an act reads - {at: "0:30", act: order_read}')
     script = tree.value
     _reroot(tree, _RUN)
-    read = _modelled(tree, _RUN, lambda: _SCRIPT.validate_python(_tupled(script)))
+    read = _modelled(tree, _RUN, lambda: _SCRIPT.validate_python(tupled(script)))
     written = plain_setup(case.setup)
     check_acts(
         tree, _RUN, script, parts_of(written), round(case.minutes * 60_000), [e.id for e in case.events]
@@ -117,10 +117,3 @@ def _reroot(tree: Tree, under: Path) -> None:
     tree.value = {under[0]: {under[1]: tree.value}}
     tree.values = {(*under, *path): span for path, span in tree.values.items()}
     tree.names = {(*under, *path): span for path, span in tree.names.items()}
-
-
-def _tupled(value: Any) -> Any:
-    """The same value with tuples for lists, which the frozen model holds."""
-    if isinstance(value, dict):
-        return {name: _tupled(item) for name, item in value.items()}
-    return tuple(_tupled(item) for item in value) if isinstance(value, list) else value

@@ -8,6 +8,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from tidalbay.case.model import Case, Condition, Event, ScriptedAct, Setup
+from tidalbay.case.procedures import check_off_criteria, plain_criterion, procedures
 from tidalbay.catalogue.causes import causes
 from tidalbay.catalogue.digest import catalogue_sha256
 from tidalbay.catalogue.drugs import drugs
@@ -36,7 +37,8 @@ def resolve(case: Case) -> dict[str, Any]:
     `patient` (`name`, `bed`, `says`, `preset`, `numbers`), `order`, `posture`, `setup` (as the equipment
     takes it), `minutes`, `paths` (acts as `acts_plain` gives them), `events` (`id`; one of `at_ms`,
     `when`, `after`, `by_hand`; `on`; `sets`, a list of `cause`, `value`, `strikes`, `time_constant_s`;
-    `tells`) and `catalogue_sha256`. A `when` holds `reading`, `on`, `below`, `above`, `for_ms`, or else
+    `tells`), `check_off` (`procedure`, `urgent`, `criteria` as a file writes them, `decision`), `debrief` and
+    `catalogue_sha256`. A `when` holds `reading`, `on`, `below`, `above`, `for_ms`, or else
     `acts` (a list of `act`, `on`, `values`) and `wait_ms`; an `after` holds `event` and `wait_ms`.
     """
     patient = case.patient
@@ -63,6 +65,8 @@ def resolve(case: Case) -> dict[str, Any]:
             "cup": next(iter(nebuliser_kinds().values())).numbers,
             "drugs": {name: drug.numbers for name, drug in drugs().items()},
         },
+        "check_off": _check_off(case),
+        "debrief": plain_criterion(case.debrief) if case.debrief is not None else {},
         "catalogue_sha256": catalogue_sha256(),
     }
 
@@ -90,6 +94,20 @@ def plain_setup(setup: Setup) -> dict[str, Any]:
             built_in = concentrator_kinds().get(supply["kind"])
             supply["flowmeter"].setdefault("max_lpm", built_in.value("max_lpm") if built_in else 15.0)
     return said
+
+
+def _check_off(case: Case) -> dict[str, Any]:
+    """Criteria with their procedure's steps written out, so that a record keeps what it was judged by."""
+    check_off = case.check_off
+    if check_off is None:
+        return {}
+    named = check_off.procedure
+    return {
+        "procedure": {"id": named, "version": procedures()[named].version} if named is not None else {},
+        "urgent": check_off.urgent,
+        "criteria": [plain_criterion(each) for each in check_off_criteria(check_off)],
+        "decision": plain_criterion(check_off.decision),
+    }
 
 
 def _event(event: Event) -> dict[str, Any]:

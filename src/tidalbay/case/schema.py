@@ -29,6 +29,8 @@ def cached_schema() -> dict[str, Any]:
     _flatten(
         parts["PatientSaid"], "numbers", {field.name: _of_field(field) for field in patient_fields().values()}
     )
+    for part in ("ActWanted", "Never"):
+        _flatten(parts[part], "values", _asked_arguments())
     for part in ("ScriptedAct", "ActPattern"):
         _flatten(parts[part], "values", {})
         needs_all = part == "ScriptedAct"
@@ -71,7 +73,7 @@ def _resolved(part: dict[str, Any]) -> dict[str, Any]:
 
 def _flatten(part: dict[str, Any], gathered: str, fields: dict[str, Any]) -> None:
     part["properties"].pop(gathered)
-    part["properties"] |= fields
+    part["properties"] = fields | part["properties"]
 
 
 def _of_field(field: PatientField) -> dict[str, Any]:
@@ -93,6 +95,13 @@ def _of_act(kind: ActKind, needs_all: bool) -> dict[str, Any]:
     if needs_all and required:
         then["required"] = required
     return {"if": {"properties": {"act": {"const": kind.id}}, "required": ["act"]}, "then": then}
+
+
+def _asked_arguments() -> dict[str, Any]:
+    """Every argument of every act, as a criterion asks for it: a value, or bounds."""
+    names = dict.fromkeys(argument for kind in acts().values() for argument in kind.arguments)
+    about = "What this argument must be: a value, or bounds."
+    return {name: {"description": about, "gathered": True} for name in names}
 
 
 def _of_argument(argument: Argument) -> dict[str, Any]:

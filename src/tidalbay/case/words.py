@@ -175,6 +175,17 @@ def _moment(name: str, value: Any, part: Mapping[str, Any]) -> Fault:
     return moment_fault(name, value)
 
 
+def _share(name: str, value: Any, part: Mapping[str, Any]) -> Fault:
+    hint = f"write {value:g} %" if isinstance(value, int | float) and not isinstance(value, bool) else ""
+    return Fault(name, f"{name} is {said(value)}, not a share of time", "0 % to 100 %, as in 70 %", hint)
+
+
+def _range(name: str, value: Any, part: Mapping[str, Any]) -> Fault:
+    return Fault(
+        name, f"{name} is {said(value)}, not a range", "two numbers as in [88, 92], or ordered_range"
+    )
+
+
 _BY_KIND: Final[Mapping[str, Callable[[str, Any, Mapping[str, Any]], Fault]]] = {
     "string_type": _text,
     "string_too_short": _empty,
@@ -195,4 +206,6 @@ _BY_KIND: Final[Mapping[str, Callable[[str, Any, Mapping[str, Any]], Fault]]] = 
     "dict_type": _mapping,
     "mapping_type": _mapping,
     "moment": _moment,
+    "share": _share,
+    "range": _range,
 }

@@ -77,6 +77,13 @@ class _Open:
         return (*self.path, len(self.items) if self.name is None else self.name)
 
 
+def tupled(value: Any) -> Any:
+    """The same value with tuples for lists, which the frozen model holds."""
+    if isinstance(value, dict):
+        return {name: tupled(item) for name, item in value.items()}
+    return tuple(tupled(item) for item in value) if isinstance(value, list) else value
+
+
 def tree_from_source(source: Source) -> Tree:
     """Read YAML into a tree; raise `CaseErrors` for text that is not YAML at all."""
     tree = Tree(source)

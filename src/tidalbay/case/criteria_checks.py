@@ -1,0 +1,359 @@
+"""What must agree within a criterion, and between criteria, though each is well written by itself."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from tidalbay.case.criteria import FORMS, ORDERED_RANGE, ActWanted, Criterion, Form, Never, ReadingSaid
+from tidalbay.case.moments import text_from_ms
+from tidalbay.case.yaml_tree import Path
+from tidalbay.catalogue.acts import Argument, acts
+from tidalbay.catalogue.fault import Fault, did_you_mean, said
+from tidalbay.catalogue.judged_readings import judged_readings
+
+Found = tuple[Path, Fault]
+
+BOUNDS: Final = ("at_least", "at_most", "above", "below", "within", "one_of")
+AS_ORDERED: Final = "as_ordered"
+# What may stand beside each form; id, say and the like stand beside every one.
+BESIDE: Final[Mapping[str, tuple[str, ...]]] = {
+    "happened": ("by", "before"),
+    "needs": ("before",),
+    "after_each": ("not_before", "within", "expect"),
+    "always": ("while", "grace", "for_longer_than"),
+    "for_at_least": ("reading", "during"),
+    "charted": ("agrees_with",),
+    "said": ("agrees_with",),
+}
+_NEEDED: Final[Mapping[str, tuple[str, ...]]] = {
+    "needs": ("before",),
+    "after_each": ("within", "expect"),
+    "for_at_least": ("reading",),
+}
+_ENVELOPE: Final = ("id", "say", "must", "weight", "if_never", "source", "typical_error")
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What a station has: devices by kind, names of its objects, and how long the case lasts.
+
+    Attributes
+    ----------
+    kinds, objects : sequence of str or None
+        None where a procedure is checked that no case has taken up yet.
+    """
+
+    kinds: Sequence[str] | None = None
+    objects: Sequence[str] | None = None
+    last_ms: int | None = None
+
+
+def criterion_faults(criterion: Criterion, written: Mapping[str, Any], room: Room) -> Iterator[Found]:
+    """Everything that is wrong with one criterion, each with its place below it."""
+    yield from _form_faults(criterion, written, (), room)
+
+
+def together_faults(criteria: Sequence[Criterion]) -> Iterator[tuple[int, Fault]]:
+    """Criteria that cannot stand together, each with the number of the one to mend."""
+    seen: dict[str, int] = {}
+    for i, each in enumerate(criteria):
+        if each.id in seen:
+            yield i, Fault("id", f"two criteria are called {each.id}", "", "give each its own id")
+        seen.setdefault(each.id, i)
+    musts = [(i, each) for i, each in enumerate(criteria) if each.must]
+    yield from _orders_that_circle(musts)
+    yield from _done_and_never(musts)
+    yield from _levels_apart(musts)
+
+
+# --- one criterion ----------------------------------------------------------------------------------------
+
+
+def _form_faults(form: Form, written: Mapping[str, Any], path: Path, room: Room) -> Iterator[Found]:
+    given = [name for name in FORMS if name in written]
+    if len(given) != 1:
+        what = "it asks nothing" if not given else f"it asks {' and '.join(given)} at once"
+        yield path, Fault("", what, f"one of {', '.join(FORMS)}", "use all_of to ask several things")
+        return
+    own = BESIDE.get(form.form, ())
+    for name in written:
+        if name not in (*own, *given, *_ENVELOPE):
+            hint = f"beside {given[0]} stand {', '.join(own)}" if own else f"{given[0]} stands alone"
+            yield (*path, name), Fault(name, f"{name} says nothing beside {given[0]}", "", hint)
+    for name in _NEEDED.get(form.form, ()):
+        if name not in written:
+            yield path, Fault(name, f"{form.form} lacks {name}", "", f"write {name} beside it")
+    yield from _parts(form, written, path, room)
+    yield from _times(form, path, room)
+    for place, wanted in _acts_with_names(form):
+        yield from _act_faults(wanted, (*path, *place), room)
+    for place, reading in _readings_with_names(form):
+        yield from _reading_faults(reading, (*path, *place), room)
+    if form.while_ is not None:
+        yield from _kinds(form.while_.wearing, (*path, "while", "wearing"), room)
+    if form.never is not None:
+        yield from _never_faults(form.never, (*path, "never"), room)
+    yield from _paper(form, path)
+
+
+def _parts(form: Form, written: Mapping[str, Any], path: Path, room: Room) -> Iterator[Found]:
+    name = form.form
+    place: Path = (*path, "at_least", "of") if name == "at_least" else (*path, name)
+    inside = written[name].get("of", ()) if name == "at_least" else written.get(name, ())
+    for i, part in enumerate(form.parts):
+        yield from _form_faults(part, inside[i], (*place, i), room)
+    if name in ("all_of", "any_of") and not form.parts:
+        yield (*path, name), Fault(name, f"{name} is empty, so it asks nothing")
+    if form.at_least is not None and form.at_least.n > len(form.at_least.of):
+        what = f"n is {form.at_least.n} and only {len(form.at_least.of)} are listed, so it can never be met"
+        yield (*path, "at_least", "n"), Fault("n", what, f"1 to {len(form.at_least.of)}")
+
+
+def _times(form: Form, path: Path, room: Room) -> Iterator[Found]:
+    if form.within_ms is not None and form.not_before_ms >= form.within_ms:
+        what = f"not_before is {text_from_ms(form.not_before_ms)} and within {text_from_ms(form.within_ms)}"
+        yield (
+            (*path, "not_before"),
+            Fault("not_before", f"{what}, so nothing can be in time", "less than within"),
+        )
+    for name, ms in (("within", form.within_ms), ("by", form.by_ms)):
+        if ms is not None and room.last_ms is not None and ms > room.last_ms:
+            what = f"{name} is {text_from_ms(ms)}, and the case lasts {text_from_ms(room.last_ms)}"
+            yield (
+                (*path, name),
+                Fault(name, f"{what}, so it can never be judged", "", "shorten it, or raise minutes"),
+            )
+    if form.for_at_least == 0.0:
+        yield (*path, "for_at_least"), Fault("for_at_least", "0 % of the time is always so", "more than 0 %")
+
+
+def _acts_with_names(form: Form) -> Iterator[tuple[Path, ActWanted]]:
+    for name in ("happened", "before", "after_each", "expect"):
+        wanted = getattr(form, name)
+        if wanted is not None:
+            yield (name,), wanted
+    for i, wanted in enumerate(form.needs or ()):
+        yield ("needs", i), wanted
+    for name, span in (("while", form.while_), ("during", form.during)):
+        for edge in ("after", "until"):
+            wanted = getattr(span, edge, None)
+            if wanted is not None:
+                yield (name, edge), wanted
+
+
+def _act_faults(wanted: ActWanted, path: Path, room: Room) -> Iterator[Found]:
+    yield from _kinds(wanted.device, (*path, "device"), room)
+    yield from _object(wanted.on, (*path, "on"), room)
+    yield from _argument_faults(wanted.act, wanted.values, path)
+
+
+def _argument_faults(kinds: Sequence[str], values: Mapping[str, Any], path: Path) -> Iterator[Found]:
+    known: dict[str, Argument] = {}
+    for kind in kinds:
+        known |= acts()[kind].arguments
+    for name, asked in values.items():
+        if name not in known:
+            what = f"{' and '.join(kinds)} {'has' if len(kinds) == 1 else 'have'} no {said(name)}"
+            yield (*path, name), Fault(name, what, ", ".join(known), did_you_mean(name, known))
+        elif isinstance(asked, Mapping):
+            yield from _bound_faults(known[name], asked, (*path, name))
+        elif known[name].type == "choice" and asked != AS_ORDERED and asked not in known[name].choices:
+            choices = known[name].choices
+            fault = Fault(
+                name, f"{name} is never {said(asked)}", ", ".join(choices), did_you_mean(asked, choices)
+            )
+            yield (*path, name), fault
+
+
+def _bound_faults(argument: Argument, asked: Mapping[str, Any], path: Path) -> Iterator[Found]:
+    for bound, value in asked.items():
+        if bound not in BOUNDS:
+            fault = Fault(bound, f"{said(bound)} is no bound", ", ".join(BOUNDS), did_you_mean(bound, BOUNDS))
+            yield (*path, bound), fault
+        elif argument.type in ("number", "whole") and isinstance(value, int | float):
+            low, high = argument.low, argument.high
+            if (bound in ("at_least", "above") and value > high) or (
+                bound in ("at_most", "below") and value < low
+            ):
+                what = f"{argument.name} goes from {low:g} to {high:g}, so {bound} {value:g} can never be met"
+                yield (*path, bound), Fault(bound, what)
+
+
+def _readings_with_names(form: Form) -> Iterator[tuple[Path, ReadingSaid]]:
+    if form.always is not None:
+        yield ("always",), form.always
+    if form.reading is not None:
+        yield ("reading",), form.reading
+    if form.while_ is not None and form.while_.reading is not None:
+        yield ("while", "reading"), form.while_.reading
+
+
+def _reading_faults(reading: ReadingSaid, path: Path, room: Room) -> Iterator[Found]:
+    yield from _object(reading.on, (*path, "on"), room)
+    kind = judged_readings()[reading.name]
+    low, high = interval(reading)
+    if (low, high) == (float("-inf"), float("inf")) and reading.within != ORDERED_RANGE:
+        yield (
+            path,
+            Fault(
+                "",
+                f"{reading.name} has no bound here, so it asks nothing",
+                "above, below, at_least, at_most or within",
+            ),
+        )
+    elif low > high:
+        yield path, Fault("", f"{reading.name} cannot be both at least {low:g} and at most {high:g}")
+    elif low <= kind.low and high >= kind.high:
+        what = (
+            f"{reading.name} is always {kind.low:g} to {kind.high:g} {kind.unit}, so doing nothing meets it"
+        )
+        yield path, Fault("", what, "", "draw the bound tighter")
+    elif low > kind.high or high < kind.low:
+        what = f"{reading.name} is never there: it goes from {kind.low:g} to {kind.high:g} {kind.unit}"
+        yield path, Fault("", what, "", "it can never be met")
+
+
+def interval(reading: ReadingSaid) -> tuple[float, float]:
+    """The range that a reading must be in, as far as it is numbers. [its unit]"""
+    low = max((b for b in (reading.above, reading.at_least) if b is not None), default=float("-inf"))
+    high = min((b for b in (reading.below, reading.at_most) if b is not None), default=float("inf"))
+    if isinstance(reading.within, tuple):
+        low, high = max(low, reading.within[0]), min(high, reading.within[1])
+    return low, high
+
+
+def _never_faults(never: Never, path: Path, room: Room) -> Iterator[Found]:
+    if bool(never.act) and (never.reading is not None or never.wearing):
+        yield path, Fault("", "never looks at one thing", "an act, or a reading or what is worn")
+    elif not never.act and never.reading is None and not never.wearing:
+        yield path, Fault("", "never says nothing that could happen", "act, reading or wearing")
+    elif never.reading is not None and never.above is None and never.below is None:
+        yield path, Fault("", f"{never.reading} has no bound here", "above or below")
+    yield from _kinds(never.wearing, (*path, "wearing"), room)
+    yield from _object(never.on, (*path, "on"), room)
+    if never.act:
+        yield from _argument_faults(never.act, never.values, path)
+    if never.reading is not None:
+        kind = judged_readings()[never.reading]
+        beyond = (never.above is not None and never.above >= kind.high) or (
+            never.below is not None and never.below <= kind.low
+        )
+        if beyond:
+            reach = f"{kind.low:g} to {kind.high:g} {kind.unit}"
+            what = f"{never.reading} goes from {reach}, so doing nothing meets it"
+            yield path, Fault("", what, "", "draw the bound tighter")
+
+
+def _paper(form: Form, path: Path) -> Iterator[Found]:
+    forms, looks = acts()["charted"].arguments["form"].choices, acts()["observed"].arguments["what"].choices
+    if form.charted is not None and form.charted.form not in forms:
+        fault = Fault(
+            "form",
+            f"there is no form {said(form.charted.form)}",
+            ", ".join(forms),
+            did_you_mean(form.charted.form, forms),
+        )
+        yield (*path, "charted", "form"), fault
+    if form.said is not None and form.said.what not in looks:
+        fault = Fault(
+            "what",
+            f"nobody looks at {said(form.said.what)}",
+            ", ".join(looks),
+            did_you_mean(form.said.what, looks),
+        )
+        yield (*path, "said", "what"), fault
+    if form.charted is not None and form.agrees_with is not None and form.charted.field is None:
+        yield (
+            (*path, "charted"),
+            Fault("field", "agrees_with needs the field that is compared", "", "write field"),
+        )
+
+
+def _kinds(kinds: Sequence[str], path: Path, room: Room) -> Iterator[Found]:
+    if room.kinds is None:
+        return
+    for kind in kinds:
+        if len(kinds) == 1 and kind not in room.kinds:
+            listed = ", ".join(dict.fromkeys(room.kinds)) or "no devices"
+            what = f"this station has no {kind}, so it can never be judged"
+            yield path, Fault("", what, listed, "put it into the set-up, or take the step out with without")
+
+
+def _object(name: str | None, path: Path, room: Room) -> Iterator[Found]:
+    if name is not None and room.objects is not None and name not in room.objects:
+        yield (
+            path,
+            Fault(
+                "on",
+                f"there is no {said(name)} here",
+                ", ".join(room.objects),
+                did_you_mean(name, room.objects),
+            ),
+        )
+
+
+# --- several together -------------------------------------------------------------------------------------
+
+
+def _orders_that_circle(musts: Sequence[tuple[int, Criterion]]) -> Iterator[tuple[int, Fault]]:
+    """Musts that ask A before B and B before A; acts with arguments or objects are passed over."""
+    before: dict[str, set[str]] = {}
+    for i, each in musts:
+        wanted = each.needs or ((each.happened,) if each.happened and each.before else ())
+        if each.before is None or not _is_plain(each.before):
+            continue
+        later = each.before.act[0]
+        for need in wanted:
+            if not _is_plain(need):
+                continue
+            first = need.act[0]
+            if _reaches(before, later, first):
+                what = f"{each.id} asks {first} before {later}, and another must asks the other way round"
+                yield i, Fault("", what, "", "both cannot be met; take one of them out")
+            before.setdefault(first, set()).add(later)
+
+
+def _reaches(before: Mapping[str, set[str]], start: str, goal: str) -> bool:
+    seen, waiting = set(), [start]
+    while waiting:
+        here = waiting.pop()
+        if here == goal:
+            return True
+        if here not in seen:
+            seen.add(here)
+            waiting.extend(before.get(here, ()))
+    return False
+
+
+def _is_plain(wanted: ActWanted) -> bool:
+    return len(wanted.act) == 1 and not wanted.values and wanted.on is None and wanted.which != "last"
+
+
+def _done_and_never(musts: Sequence[tuple[int, Criterion]]) -> Iterator[tuple[int, Fault]]:
+    never = {
+        kind
+        for _, m in musts
+        if m.never and not m.never.values and m.never.on is None
+        for kind in m.never.act
+    }
+    for i, each in musts:
+        for wanted in (each.happened, *(each.needs or ())):
+            if wanted is not None and set(wanted.act) <= never:
+                what = f"{each.id} asks for {' or '.join(wanted.act)}, which another must says never happens"
+                yield i, Fault("", what, "", "both cannot be met; take one of them out")
+
+
+def _levels_apart(musts: Sequence[tuple[int, Criterion]]) -> Iterator[tuple[int, Fault]]:
+    ranges: dict[tuple[object, ...], tuple[float, float, str]] = {}
+    for i, each in musts:
+        if each.always is None:
+            continue
+        low, high = interval(each.always)
+        worn = each.while_.wearing if each.while_ else ()
+        key = (each.always.name, each.always.on, worn)
+        if key in ranges:
+            other_low, other_high, other = ranges[key]
+            if max(low, other_low) > min(high, other_high):
+                what = f"{each.id} and {other} ask {each.always.name} to be in two places at once"
+                yield i, Fault("", what, "", "both cannot be met; take one of them out")
+        ranges[key] = (low, high, each.id)

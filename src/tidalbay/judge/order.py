@@ -1,0 +1,197 @@
+"""Forms that ask what was done, and in which order and time.
+
+| form | formula | margin |
+|---|---|---|
+| happened A, by d | eventually[0, d] A | d less the moment of the first A |
+| needs A before B | always(B implies once A, not undone since) | from A to B; the worst B counts |
+| after each A expect B within d | always(A implies eventually[n, d] B) | d less the wait; the worst A |
+"""
+
+from collections.abc import Sequence
+from typing import Final
+
+from tidalbay.case.criteria import ActWanted, Form
+from tidalbay.judge.matching import matching, only_said, still_stands, takes_eyes
+from tidalbay.judge.record import Done, Record
+from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Evidence, Finding
+from tidalbay.judge.words import button, buttons, clock, span, told
+
+# Who watches and taps is some seconds off; an order closer than this is asked, not clocked (assumed).
+TAP_ERROR_S: Final = 15.0
+
+
+def happened(record: Record, form: Form, if_never: str | None) -> Finding:
+    """Something was done at least once; no later than a time, or before another act."""
+    wanted = form.happened
+    assert wanted is not None
+    if form.before is not None:
+        return needs(record, (wanted,), form.before, if_never)
+    found = matching(record, wanted)
+    if not found:
+        return absent(record, wanted, if_never)
+    first = found[0]
+    evidence, prompted = Evidence((first.n,)), first.manner == "prompted"
+    if form.by_ms is None:
+        return Finding(MET, f"{_upper(told(first))}.", None, "", None, evidence, prompted)
+    margin_s = form.by_ms / 1000.0 - first.t_s
+    late = "" if margin_s >= 0 else f", {span(margin_s)} late"
+    why = f"{_upper(told(first))}; asked by {clock(form.by_ms / 1000.0)}{late}."
+    return Finding(MET if margin_s >= 0 else NOT_MET, why, margin_s, "s", None, evidence, prompted)
+
+
+def needs(record: Record, wanted: Sequence[ActWanted], before: ActWanted, if_never: str | None) -> Finding:
+    """Each of some acts came before each of some others, and had not been undone by then."""
+    occasions = matching(record, before)
+    if not occasions:
+        why = f"The occasion never came: {buttons(before.act)} is not in the record."
+        return Finding(NOT_MET if if_never == "missed" else CANNOT, why, is_open=not record.has_ended)
+    found = [_before(record, each, occasion, if_never) for occasion in occasions for each in wanted]
+    return worst(found)
+
+
+def after_each(record: Record, form: Form, if_never: str | None) -> Finding:
+    """After each of some acts another one followed, neither too soon nor too late."""
+    assert form.after_each is not None
+    assert form.expect is not None
+    assert form.within_ms is not None
+    triggers = matching(record, form.after_each)
+    if not triggers:
+        why = f"The occasion never came: {buttons(form.after_each.act)} is not in the record."
+        return Finding(NOT_MET if if_never == "missed" else CANNOT, why, is_open=not record.has_ended)
+    answers = matching(record, form.expect)
+    if not answers and takes_eyes(form.expect) and not record.is_whole_account and if_never != "missed":
+        return absent(record, form.expect, if_never)
+    return worst([_followed(record, form, trigger, answers) for trigger in triggers])
+
+
+def absent_words(record: Record, name: str, if_never: str | None) -> Finding:
+    """Something that only eyes could have seen, and nobody recorded."""
+    if if_never == "missed" or (record.is_whole_account and if_never is None):
+        if record.has_ended:
+            return Finding(NOT_MET, f"The record holds no sign of {name}.")
+        return Finding(CANNOT, f"Not yet: the record holds no sign of {name} so far.", is_open=True)
+    return Finding(CANNOT, f"Not recorded: nobody tapped {name}. That is no proof that it was not done.")
+
+
+def absent(record: Record, wanted: ActWanted, if_never: str | None) -> Finding:
+    """An act that is not in the record: an omission only where the record would know."""
+    said = only_said(record, wanted)
+    if said:
+        return Finding(NOT_MET, f"Only said: {told(said[0])}.", evidence=Evidence((said[0].n,)))
+    name = buttons(wanted.act)
+    if if_never == "cannot_be_judged" or (
+        takes_eyes(wanted) and not record.is_whole_account and if_never != "missed"
+    ):
+        why = f"Not recorded: nobody tapped {name}. That is no proof that it was not done."
+        return Finding(CANNOT, why)
+    if not record.has_ended:
+        return Finding(CANNOT, f"Not yet: {name} is not in the record so far.", is_open=True)
+    return Finding(NOT_MET, f"{_upper(name)} is not in the record.")
+
+
+def worst(findings: Sequence[Finding]) -> Finding:
+    """The finding that decides among several: a break, then what is undecided, then the least margin."""
+    rank = {NOT_MET: 0, CANNOT: 1, MET: 2}
+    chosen = min(
+        findings, key=lambda f: (rank[f.verdict], f.margin if f.margin is not None else float("-inf"))
+    )
+    prompted = any(f.is_prompted for f in findings if f.verdict == MET)
+    return Finding(
+        chosen.verdict,
+        chosen.why,
+        chosen.margin,
+        chosen.unit,
+        chosen.broken_s,
+        chosen.evidence,
+        prompted,
+        chosen.is_open,
+    )
+
+
+def _before(record: Record, wanted: ActWanted, occasion: Done, if_never: str | None) -> Finding:
+    everyone = [done for done in matching(record, wanted) if done.n != occasion.n]
+    earlier = [d for d in everyone if (d.t_s, d.n) < (occasion.t_s, occasion.n)]
+    standing = [done for done in earlier if still_stands(record, done, occasion)]
+    sure = [done for done in standing if _is_sure(done, occasion)]
+    if sure:
+        return _in_order(sure[-1], occasion)
+    close = [d for d in everyone if not _is_sure(d, occasion) and (d in standing or d not in earlier)]
+    for done in close:
+        first = _answered(record, done, occasion)
+        if first == done.n:
+            return _in_order(done, occasion)
+    undecided = [done for done in close if _answered(record, done, occasion) is None]
+    if undecided:
+        why = (
+            f"{_upper(button(undecided[0].kind))} and {button(occasion.kind)} were tapped "
+            f"{span(abs(occasion.t_s - undecided[0].t_s))} apart, and nobody said which came first."
+        )
+        return Finding(CANNOT, why, evidence=Evidence((undecided[0].n, occasion.n)))
+    if earlier and not standing:
+        came = f"{button(occasion.kind)} came ({clock(occasion.t_s)})"
+        why = f"{_upper(told(earlier[-1]))} no longer held when {came}."
+        return Finding(NOT_MET, why, evidence=Evidence((earlier[-1].n, occasion.n)))
+    if not everyone:
+        missing = absent(record, wanted, if_never)
+        both = missing.evidence.with_others(Evidence((occasion.n,)))
+        if missing.verdict == NOT_MET or (missing.is_open and not takes_eyes(wanted)):
+            came = f"{_upper(button(occasion.kind))} came at {clock(occasion.t_s)}"
+            why = f"{came} without {buttons(wanted.act)} before it."
+            return Finding(NOT_MET, why if not only_said(record, wanted) else missing.why, evidence=both)
+        return Finding(missing.verdict, missing.why, evidence=both)
+    late = everyone[0]
+    margin_s = occasion.t_s - late.t_s
+    why = f"{_upper(told(late))} came {span(margin_s)} after {button(occasion.kind)} ({clock(occasion.t_s)})."
+    return Finding(NOT_MET, why, margin_s, "s", None, Evidence((late.n, occasion.n)))
+
+
+def _is_sure(done: Done, occasion: Done) -> bool:
+    exact = done.is_exact and occasion.is_exact
+    return exact or abs(occasion.t_s - done.t_s) >= TAP_ERROR_S
+
+
+def _answered(record: Record, done: Done, occasion: Done) -> int | None:
+    """Which of two acts came first, as somebody said; None where nobody did."""
+    for mark in reversed(record.marks):
+        if mark.kind == "which_first":
+            pair = {mark.values.get("first"), mark.values.get("second")}
+            if pair == {done.n, occasion.n}:
+                return int(mark.values["first"])
+    return None
+
+
+def _in_order(done: Done, occasion: Done) -> Finding:
+    margin_s = max(0.0, occasion.t_s - done.t_s)
+    why = f"{_upper(told(done))}, {span(margin_s)} before {button(occasion.kind)} ({clock(occasion.t_s)})."
+    evidence = Evidence((done.n, occasion.n))
+    return Finding(MET, why, margin_s, "s", None, evidence, done.manner == "prompted")
+
+
+def _followed(record: Record, form: Form, trigger: Done, answers: Sequence[Done]) -> Finding:
+    assert form.expect is not None
+    assert form.within_ms is not None
+    soonest_s = trigger.t_s + form.not_before_ms / 1000.0
+    latest_s = trigger.t_s + form.within_ms / 1000.0
+    name = buttons(form.expect.act)
+    later = [d for d in answers if d.t_s >= soonest_s and (d.t_s, d.n) > (trigger.t_s, trigger.n)]
+    if later:
+        answer = later[0]
+        margin_s = latest_s - answer.t_s
+        how = "" if margin_s >= 0 else f", {span(margin_s)} late"
+        why = f"{_upper(told(answer))} came {span(answer.t_s - trigger.t_s)} after {told(trigger)}{how}."
+        evidence = Evidence((trigger.n, answer.n))
+        return Finding(
+            MET if margin_s >= 0 else NOT_MET, why, margin_s, "s", None, evidence, answer.manner == "prompted"
+        )
+    evidence = Evidence((trigger.n,), ((soonest_s, latest_s),))
+    if record.end_s < latest_s:
+        reached = f"The attempt {'ended' if record.has_ended else 'stands'} at {clock(record.end_s)}"
+        why = f"{reached}, inside the time for {name} after {told(trigger)}."
+        return Finding(CANNOT, why, evidence=evidence, is_open=not record.has_ended)
+    margin_s = latest_s - record.end_s
+    why = f"{_upper(name)} did not follow {told(trigger)} by {clock(latest_s)}."
+    return Finding(NOT_MET, why, margin_s, "s", None, evidence)
+
+
+def _upper(words: str) -> str:
+    return words[:1].upper() + words[1:]

@@ -1,0 +1,122 @@
+"""Forms that ask whether what was written or read out was so: some reading lately agreed with it."""
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from tidalbay.case.criteria import ORDERED_RANGE, Agreement, Charted, Form
+from tidalbay.judge.order import absent_words, worst
+from tidalbay.judge.record import Done, Record
+from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Evidence, Finding
+from tidalbay.judge.words import clock, number
+
+
+def charted(record: Record, form: Form, if_never: str | None) -> Finding:
+    """Something was written down: with the fields asked for, in a range, in agreement with what was shown."""
+    said = form.charted
+    assert said is not None
+    entries = [d for d in record.acts if d.kind == "charted" and d.values.get("form") == said.form]
+    if not entries:
+        return absent_words(record, f"an entry on the {_words(said.form)}", if_never)
+    return _entry(record, said, form.agrees_with, entries)
+
+
+def read_out(record: Record, form: Form, if_never: str | None) -> Finding:
+    """Every number that was read out agreed with what was shown."""
+    assert form.said is not None
+    looks = [d for d in record.acts if d.kind == "observed" and d.values.get("what") == form.said.what]
+    if not looks:
+        return absent_words(record, f"a look at {_words(form.said.what)}", if_never)
+    if form.agrees_with is None:
+        first = looks[0]
+        return Finding(MET, f"Read out at {clock(first.t_s)}.", evidence=Evidence((first.n,)))
+    return worst([_agrees(record, form.agrees_with, d, d.values.get("found")) for d in looks])
+
+
+def _entry(record: Record, said: Charted, agreement: Agreement | None, entries: list[Done]) -> Finding:
+    found = []
+    for done in entries:
+        fields = done.values.get("fields", {})
+        if said.has:
+            found.append(_complete(said, done, fields))
+        if said.field is not None:
+            found.append(_field(record, said, agreement, done, fields.get(said.field)))
+    if said.has and said.field is None:  # one complete entry will do
+        return max(found, key=lambda each: (each.verdict == MET, -len(each.why)))
+    if not found:
+        return Finding(MET, f"Written at {clock(entries[0].t_s)}.", evidence=Evidence((entries[0].n,)))
+    return worst(found)
+
+
+def _complete(said: Charted, done: Done, fields: Mapping[str, Any]) -> Finding:
+    missing = [name for name in said.has if fields.get(name) in (None, "")]
+    evidence = Evidence((done.n,))
+    if missing:
+        names = ", ".join(_words(name) for name in missing)
+        return Finding(NOT_MET, f"The entry of {clock(done.t_s)} lacks {names}.", evidence=evidence)
+    return Finding(MET, f"The entry of {clock(done.t_s)} is complete.", evidence=evidence)
+
+
+def _field(record: Record, said: Charted, agreement: Agreement | None, done: Done, value: object) -> Finding:
+    evidence = Evidence((done.n,))
+    name = _words(said.field or "")
+    if value in (None, ""):
+        return Finding(NOT_MET, f"The entry of {clock(done.t_s)} lacks {name}.", evidence=evidence)
+    if agreement is not None:
+        return _agrees(record, agreement, done, value)
+    if said.within is None:
+        return Finding(MET, f"{_upper(name)} was written at {clock(done.t_s)}: {value}.", evidence=evidence)
+    low, high = record.case["order"]["target_spo2_pct"] if said.within == ORDERED_RANGE else said.within
+    written = as_number(value)
+    if written is None:
+        return Finding(NOT_MET, f"{_upper(name)} was written as {value}, not a number.", evidence=evidence)
+    margin = min(written - low, high - written)
+    why = f"{_upper(name)} was written as {number(written)}; asked {number(low)} to {number(high)}."
+    return Finding(MET if margin >= 0 else NOT_MET, why, margin, "points", None, evidence)
+
+
+def _agrees(record: Record, said: Agreement, done: Done, value: object) -> Finding:
+    evidence = Evidence((done.n,))
+    told = as_number(value)
+    if told is None:
+        why = f"What was said at {clock(done.t_s)}, {value}, is not a number to hold against the record."
+        return Finding(CANNOT, why, evidence=evidence)
+    shown = record.reading(said.reading, said.on)
+    if shown is None:
+        return Finding(CANNOT, f"The record does not follow {said.reading}.", evidence=evidence)
+    since_s = done.t_s - said.lately_ms / 1000.0
+    rows = np.flatnonzero((record.clock >= since_s) & (record.clock <= done.t_s) & ~np.isnan(shown))
+    if not len(rows):
+        why = f"{_upper(number(told))} was said at {clock(done.t_s)}, when no such reading was shown."
+        return Finding(NOT_MET, why, evidence=evidence)
+    nearest = int(rows[np.argmin(np.abs(shown[rows] - told))])
+    off = abs(float(shown[nearest]) - told)
+    margin = said.within_points - off
+    reading = (said.reading, float(record.clock[nearest]), float(shown[nearest]))
+    why = (
+        f"{_upper(number(told))} was said at {clock(done.t_s)}; shown then: {number(float(shown[nearest]))}"
+        f" (within {number(said.within_points)} asked)."
+    )
+    verdict = MET if margin >= 0 else NOT_MET
+    return Finding(verdict, why, margin, "points", None, Evidence((done.n,), (), (reading,)))
+
+
+def as_number(value: object) -> float | None:
+    """A number as it was written, also as text; None where it is none."""
+    if isinstance(value, bool):
+        return None
+    if isinstance(value, int | float):
+        return float(value)
+    try:
+        return float(str(value).strip().rstrip("%").replace(",", "."))
+    except ValueError:
+        return None
+
+
+def _words(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def _upper(words: str) -> str:
+    return words[:1].upper() + words[1:]
