@@ -18,7 +18,7 @@ from tidalbay.catalogue.judged_readings import judged_readings
 from tidalbay.judge.matching import arguments_are, matching
 from tidalbay.judge.record import Done, Flags, Floats, Record
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Evidence, Finding
-from tidalbay.judge.words import clock, number, span, told
+from tidalbay.judge.words import clock, number, span, told, upper
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +80,7 @@ def for_at_least(record: Record, form: Form, if_never: str | None) -> Finding:
     verdict = MET if points >= -1e-9 else NOT_MET
     spans = _spans(record, looked_at & ~level.is_so)
     why = (
-        f"{_upper(_name(form.reading.name))} was so for {span(so_s)} of {span(looked_s)} "
+        f"{upper(_name(form.reading.name))} was so for {span(so_s)} of {span(looked_s)} "
         f"({100.0 * so_s / looked_s:.0f} %, asked {100.0 * form.for_at_least:.0f} %)."
     )
     broken_s = max((to - since for since, to in spans), default=0.0)
@@ -95,7 +95,7 @@ def held(
         return _no_occasion(record, name, if_never, level is None and bool(looked_at.any()))
     known = looked_at & ~np.isnan(level.margins)
     if not known.any():
-        return Finding(CANNOT, f"{_upper(_name(name))} was not available at any moment looked at.")
+        return Finding(CANNOT, f"{upper(_name(name))} was not available at any moment looked at.")
     least = int(np.flatnonzero(known)[np.argmin(level.margins[known])])
     margin, at_s = float(level.margins[least]), float(record.clock[least])
     broken = [each for each in _spans(record, known & ~level.is_so) if each[1] - each[0] > forgiven_s]
@@ -103,12 +103,12 @@ def held(
     unit = f" {level.unit}" if level.unit not in ("", "1") else ""
     if not broken:
         nearest = f"{number(float(level.values[least]))}{unit}"
-        why = f"{_upper(_name(name))} kept to it; nearest at {clock(at_s)}: {nearest}."
+        why = f"{upper(_name(name))} kept to it; nearest at {clock(at_s)}: {nearest}."
         return Finding(MET, why, margin, level.unit, 0.0, Evidence(readings=(reading,)))
     longest_s = max(to - since for since, to in broken)
     since_s = broken[0][0]
     why = (
-        f"{_upper(_name(name))} broke it for {span(longest_s)} from {clock(since_s)}; "
+        f"{upper(_name(name))} broke it for {span(longest_s)} from {clock(since_s)}; "
         f"furthest at {clock(at_s)}: {number(level.values[least])}{unit}."
     )
     return Finding(NOT_MET, why, margin, level.unit, longest_s, Evidence((), tuple(broken), (reading,)))
@@ -194,7 +194,7 @@ def _never_done(record: Record, said: Never) -> Finding:
     ]
     if not done:
         return Finding(MET, "It is not in the record.", is_open=not record.has_ended)
-    why = f"{_upper(told(done[0]))}" + (f", {len(done)} times in all." if len(done) > 1 else ".")
+    why = f"{upper(told(done[0]))}" + (f", {len(done)} times in all." if len(done) > 1 else ".")
     return Finding(NOT_MET, why, evidence=Evidence(tuple(each.n for each in done)))
 
 
@@ -234,7 +234,3 @@ def _spans(record: Record, flags: Flags) -> list[tuple[float, float]]:
 def _name(reading: str) -> str:
     kind = judged_readings().get(reading)
     return kind.about if kind else reading
-
-
-def _upper(words: str) -> str:
-    return words[:1].upper() + words[1:]

@@ -1,13 +1,12 @@
 """Which acts a criterion means: by kind, object, device and arguments."""
 
 from collections.abc import Mapping, Sequence
-from typing import Any, Final
+from typing import Any
 
 from tidalbay.case.criteria import ActWanted
+from tidalbay.case.criteria_checks import AS_ORDERED
 from tidalbay.catalogue.acts import acts
 from tidalbay.judge.record import Done, Record
-
-AS_ORDERED: Final = "as_ordered"  # an argument that must be what the order says
 
 
 def matching(record: Record, wanted: ActWanted) -> list[Done]:

@@ -14,7 +14,7 @@ from tidalbay.case.criteria import ActWanted, Form
 from tidalbay.judge.matching import matching, only_said, still_stands, takes_eyes
 from tidalbay.judge.record import Done, Record
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Evidence, Finding
-from tidalbay.judge.words import button, buttons, clock, span, told
+from tidalbay.judge.words import button, clock, span, told, upper, wanted_words
 
 # Who watches and taps is some seconds off; an order closer than this is asked, not clocked (assumed).
 TAP_ERROR_S: Final = 15.0
@@ -32,10 +32,10 @@ def happened(record: Record, form: Form, if_never: str | None) -> Finding:
     first = found[0]
     evidence, prompted = Evidence((first.n,)), first.manner == "prompted"
     if form.by_ms is None:
-        return Finding(MET, f"{_upper(told(first))}.", None, "", None, evidence, prompted)
+        return Finding(MET, f"{upper(told(first))}.", None, "", None, evidence, prompted)
     margin_s = form.by_ms / 1000.0 - first.t_s
     late = "" if margin_s >= 0 else f", {span(margin_s)} late"
-    why = f"{_upper(told(first))}; asked by {clock(form.by_ms / 1000.0)}{late}."
+    why = f"{upper(told(first))}; asked by {clock(form.by_ms / 1000.0)}{late}."
     return Finding(MET if margin_s >= 0 else NOT_MET, why, margin_s, "s", None, evidence, prompted)
 
 
@@ -43,7 +43,7 @@ def needs(record: Record, wanted: Sequence[ActWanted], before: ActWanted, if_nev
     """Each of some acts came before each of some others, and had not been undone by then."""
     occasions = matching(record, before)
     if not occasions:
-        why = f"The occasion never came: {buttons(before.act)} is not in the record."
+        why = f"The occasion never came: {wanted_words(before)} is not in the record."
         return Finding(NOT_MET if if_never == "missed" else CANNOT, why, is_open=not record.has_ended)
     found = [_before(record, each, occasion, if_never) for occasion in occasions for each in wanted]
     return worst(found)
@@ -56,7 +56,7 @@ def after_each(record: Record, form: Form, if_never: str | None) -> Finding:
     assert form.within_ms is not None
     triggers = matching(record, form.after_each)
     if not triggers:
-        why = f"The occasion never came: {buttons(form.after_each.act)} is not in the record."
+        why = f"The occasion never came: {wanted_words(form.after_each)} is not in the record."
         return Finding(NOT_MET if if_never == "missed" else CANNOT, why, is_open=not record.has_ended)
     answers = matching(record, form.expect)
     if not answers and takes_eyes(form.expect) and not record.is_whole_account and if_never != "missed":
@@ -78,15 +78,16 @@ def absent(record: Record, wanted: ActWanted, if_never: str | None) -> Finding:
     said = only_said(record, wanted)
     if said:
         return Finding(NOT_MET, f"Only said: {told(said[0])}.", evidence=Evidence((said[0].n,)))
-    name = buttons(wanted.act)
+    name = wanted_words(wanted)
     if if_never == "cannot_be_judged" or (
         takes_eyes(wanted) and not record.is_whole_account and if_never != "missed"
     ):
-        why = f"Not recorded: nobody tapped {name}. That is no proof that it was not done."
-        return Finding(CANNOT, why)
+        return Finding(
+            CANNOT, f"Not recorded: {name}. Nobody tapped it, which does not prove that it was not done."
+        )
     if not record.has_ended:
-        return Finding(CANNOT, f"Not yet: {name} is not in the record so far.", is_open=True)
-    return Finding(NOT_MET, f"{_upper(name)} is not in the record.")
+        return Finding(CANNOT, f"Not in the record so far: {name}.", is_open=True)
+    return Finding(NOT_MET, f"Not in the record: {name}.")
 
 
 def worst(findings: Sequence[Finding]) -> Finding:
@@ -123,25 +124,25 @@ def _before(record: Record, wanted: ActWanted, occasion: Done, if_never: str | N
     undecided = [done for done in close if _answered(record, done, occasion) is None]
     if undecided:
         why = (
-            f"{_upper(button(undecided[0].kind))} and {button(occasion.kind)} were tapped "
+            f"{upper(button(undecided[0].kind))} and {button(occasion.kind)} were tapped "
             f"{span(abs(occasion.t_s - undecided[0].t_s))} apart, and nobody said which came first."
         )
         return Finding(CANNOT, why, evidence=Evidence((undecided[0].n, occasion.n)))
     if earlier and not standing:
         came = f"{button(occasion.kind)} came ({clock(occasion.t_s)})"
-        why = f"{_upper(told(earlier[-1]))} no longer held when {came}."
+        why = f"{upper(told(earlier[-1]))} no longer held when {came}."
         return Finding(NOT_MET, why, evidence=Evidence((earlier[-1].n, occasion.n)))
     if not everyone:
         missing = absent(record, wanted, if_never)
         both = missing.evidence.with_others(Evidence((occasion.n,)))
-        if missing.verdict == NOT_MET or (missing.is_open and not takes_eyes(wanted)):
-            came = f"{_upper(button(occasion.kind))} came at {clock(occasion.t_s)}"
-            why = f"{came} without {buttons(wanted.act)} before it."
+        if missing.verdict == NOT_MET or missing.is_open:
+            came = f"{upper(button(occasion.kind))} came at {clock(occasion.t_s)}"
+            why = f"{came} without {wanted_words(wanted)} before it."
             return Finding(NOT_MET, why if not only_said(record, wanted) else missing.why, evidence=both)
         return Finding(missing.verdict, missing.why, evidence=both)
     late = everyone[0]
     margin_s = occasion.t_s - late.t_s
-    why = f"{_upper(told(late))} came {span(margin_s)} after {button(occasion.kind)} ({clock(occasion.t_s)})."
+    why = f"{upper(told(late))} came {span(margin_s)} after {button(occasion.kind)} ({clock(occasion.t_s)})."
     return Finding(NOT_MET, why, margin_s, "s", None, Evidence((late.n, occasion.n)))
 
 
@@ -162,7 +163,7 @@ def _answered(record: Record, done: Done, occasion: Done) -> int | None:
 
 def _in_order(done: Done, occasion: Done) -> Finding:
     margin_s = max(0.0, occasion.t_s - done.t_s)
-    why = f"{_upper(told(done))}, {span(margin_s)} before {button(occasion.kind)} ({clock(occasion.t_s)})."
+    why = f"{upper(told(done))}, {span(margin_s)} before {button(occasion.kind)} ({clock(occasion.t_s)})."
     evidence = Evidence((done.n, occasion.n))
     return Finding(MET, why, margin_s, "s", None, evidence, done.manner == "prompted")
 
@@ -172,13 +173,13 @@ def _followed(record: Record, form: Form, trigger: Done, answers: Sequence[Done]
     assert form.within_ms is not None
     soonest_s = trigger.t_s + form.not_before_ms / 1000.0
     latest_s = trigger.t_s + form.within_ms / 1000.0
-    name = buttons(form.expect.act)
+    name = wanted_words(form.expect)
     later = [d for d in answers if d.t_s >= soonest_s and (d.t_s, d.n) > (trigger.t_s, trigger.n)]
     if later:
         answer = later[0]
         margin_s = latest_s - answer.t_s
         how = "" if margin_s >= 0 else f", {span(margin_s)} late"
-        why = f"{_upper(told(answer))} came {span(answer.t_s - trigger.t_s)} after {told(trigger)}{how}."
+        why = f"{upper(told(answer))} came {span(answer.t_s - trigger.t_s)} after {told(trigger)}{how}."
         evidence = Evidence((trigger.n, answer.n))
         return Finding(
             MET if margin_s >= 0 else NOT_MET, why, margin_s, "s", None, evidence, answer.manner == "prompted"
@@ -189,9 +190,5 @@ def _followed(record: Record, form: Form, trigger: Done, answers: Sequence[Done]
         why = f"{reached}, inside the time for {name} after {told(trigger)}."
         return Finding(CANNOT, why, evidence=evidence, is_open=not record.has_ended)
     margin_s = latest_s - record.end_s
-    why = f"{_upper(name)} did not follow {told(trigger)} by {clock(latest_s)}."
+    why = f"{upper(name)} did not follow {told(trigger)} by {clock(latest_s)}."
     return Finding(NOT_MET, why, margin_s, "s", None, evidence)
-
-
-def _upper(words: str) -> str:
-    return words[:1].upper() + words[1:]

@@ -9,7 +9,7 @@ from tidalbay.case.criteria import ORDERED_RANGE, Agreement, Charted, Form
 from tidalbay.judge.order import absent_words, worst
 from tidalbay.judge.record import Done, Record
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Evidence, Finding
-from tidalbay.judge.words import clock, number
+from tidalbay.judge.words import clock, number, upper
 
 
 def charted(record: Record, form: Form, if_never: str | None) -> Finding:
@@ -66,13 +66,13 @@ def _field(record: Record, said: Charted, agreement: Agreement | None, done: Don
     if agreement is not None:
         return _agrees(record, agreement, done, value)
     if said.within is None:
-        return Finding(MET, f"{_upper(name)} was written at {clock(done.t_s)}: {value}.", evidence=evidence)
+        return Finding(MET, f"{upper(name)} was written at {clock(done.t_s)}: {value}.", evidence=evidence)
     low, high = record.case["order"]["target_spo2_pct"] if said.within == ORDERED_RANGE else said.within
     written = as_number(value)
     if written is None:
-        return Finding(NOT_MET, f"{_upper(name)} was written as {value}, not a number.", evidence=evidence)
+        return Finding(NOT_MET, f"{upper(name)} was written as {value}, not a number.", evidence=evidence)
     margin = min(written - low, high - written)
-    why = f"{_upper(name)} was written as {number(written)}; asked {number(low)} to {number(high)}."
+    why = f"{upper(name)} was written as {number(written)}; asked {number(low)} to {number(high)}."
     return Finding(MET if margin >= 0 else NOT_MET, why, margin, "points", None, evidence)
 
 
@@ -88,14 +88,14 @@ def _agrees(record: Record, said: Agreement, done: Done, value: object) -> Findi
     since_s = done.t_s - said.lately_ms / 1000.0
     rows = np.flatnonzero((record.clock >= since_s) & (record.clock <= done.t_s) & ~np.isnan(shown))
     if not len(rows):
-        why = f"{_upper(number(told))} was said at {clock(done.t_s)}, when no such reading was shown."
+        why = f"{upper(number(told))} was said at {clock(done.t_s)}, when no such reading was shown."
         return Finding(NOT_MET, why, evidence=evidence)
     nearest = int(rows[np.argmin(np.abs(shown[rows] - told))])
     off = abs(float(shown[nearest]) - told)
     margin = said.within_points - off
     reading = (said.reading, float(record.clock[nearest]), float(shown[nearest]))
     why = (
-        f"{_upper(number(told))} was said at {clock(done.t_s)}; shown then: {number(float(shown[nearest]))}"
+        f"{upper(number(told))} was said at {clock(done.t_s)}; shown then: {number(float(shown[nearest]))}"
         f" (within {number(said.within_points)} asked)."
     )
     verdict = MET if margin >= 0 else NOT_MET
@@ -116,7 +116,3 @@ def as_number(value: object) -> float | None:
 
 def _words(name: str) -> str:
     return name.replace("_", " ")
-
-
-def _upper(words: str) -> str:
-    return words[:1].upper() + words[1:]

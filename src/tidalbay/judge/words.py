@@ -1,5 +1,7 @@
 """Moments, spans and readings in words, for the sentence beside a verdict."""
 
+from tidalbay.case.criteria import ActWanted
+from tidalbay.case.criteria_checks import AS_ORDERED
 from tidalbay.catalogue.acts import acts
 from tidalbay.judge.record import Done
 
@@ -35,6 +37,20 @@ def button(kind: str) -> str:
     return words[:1].lower() + words[1:]
 
 
-def buttons(kinds: tuple[str, ...]) -> str:
-    """Several acts, of which any would do."""
-    return " or ".join(button(kind) for kind in kinds)
+def wanted_words(wanted: ActWanted) -> str:
+    """What was looked for, in quotation marks: “explained what would happen”."""
+    plain = {name: value for name, value in wanted.values.items() if isinstance(value, str | int | float)}
+    told_of = [
+        acts()[kind].told(plain).replace(AS_ORDERED.replace("_", " "), "as ordered") for kind in wanted.act
+    ]
+    return " or ".join(f"“{_short(words)}”" for words in told_of)
+
+
+def upper(words: str) -> str:
+    """The words as a sentence begins."""
+    return words[:1].upper() + words[1:]
+
+
+def _short(words: str) -> str:
+    """Without the end that names what nobody asked for."""
+    return words.removesuffix(" …").removesuffix(": …").removesuffix(":")
