@@ -24,7 +24,7 @@ from tidalbay.trace import unit_of
 FIRST_SET = {
     "ready": "order_read order_queried risk_asked history_asked identity_checked hands_cleaned "
     " allergies_checked fire_risk_checked explained agreed positioned equipment_checked alarms_set bell_left",
-    "look": "observed probe_placed probe_removed pulse_matched",
+    "look": "observed examined probe_placed probe_removed pulse_matched",
     "supply": "outlet_chosen flowmeter_fitted cylinder_chosen cylinder_secured cylinder_cracked "
     " regulator_fitted regulator_bled valve_opened valve_closed gauge_read cylinder_changed flaps_checked"
     " disc_refitted warmed_up oxygen_share_set flow_set gas_proved humidifier_fitted humidifier_removed"
@@ -37,7 +37,8 @@ FIRST_SET = {
     "treat": "medicine_given blood_gas_drawn suctioned airway_opened bag_squeezed",
     "people": "help_called handoff_given read_back taught",
     "record": "charted",
-    "time": "time_skipped event_thrown taken_back prompted stopped_kindly attempt_started attempt_ended",
+    "time": "time_skipped paused resumed pace_set stepped event_thrown cause_thrown taken_back prompted"
+    " stopped_kindly attempt_started attempt_ended",
 }
 
 

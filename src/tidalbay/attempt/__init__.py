@@ -4,9 +4,10 @@ In come a resolved case and a log of acts, or equipment and a breathing pattern.
 that is the same digits wherever the run was cut, branches for "what if", and one settled breath.
 
 Public names: `Attempt`, `Plan`, `plan_from`, `replay`, `Stage`, `course`,
-`Breath`, `Pattern`, `settled_breath`.
+`Breath`, `Pattern`, `settled_breath`, `ComingBreath`.
 """
 
+from tidalbay.attempt.ahead import ComingBreath
 from tidalbay.attempt.attempt import Attempt, replay
 from tidalbay.attempt.breath import Breath, Pattern, settled_breath
 from tidalbay.attempt.course import BREATHING, Stage, course
@@ -16,6 +17,7 @@ __all__ = [
     "BREATHING",
     "Attempt",
     "Breath",
+    "ComingBreath",
     "Pattern",
     "Plan",
     "Stage",

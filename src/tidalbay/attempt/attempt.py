@@ -9,10 +9,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import floor, inf
 
-from tidalbay.attempt.body import Body
+from tidalbay.attempt.ahead import ComingBreath, coming_breath
+from tidalbay.attempt.body import POSTURES, Body
 from tidalbay.attempt.events import Cause, Event, Pending
 from tidalbay.attempt.plan import Plan
-from tidalbay.attempt.showing import MedicineRow, trace_of
+from tidalbay.attempt.showing import MedicineRow, recent, trace_of
 from tidalbay.engine import Run, Treatment, Wear, breathing_of, settled, skin_tolerance
 from tidalbay.equipment import (
     ActRefused,
@@ -22,6 +23,7 @@ from tidalbay.equipment import (
     touches,
     water_asked_by_gas_mg_min,
 )
+from tidalbay.equipment.act import is_number
 from tidalbay.trace import Entry, Log, Mark, Trace
 from tidalbay.units import SECONDS_PER_MINUTE
 
@@ -93,6 +95,18 @@ class Attempt:
         last = self.stretches[-1]
         return last.equipment.advance(max(0.0, self._reached_s - last.from_s))
 
+    def check(self, entry: Entry | Mark) -> None:
+        """Let time pass up to an entry and see that `act` would take it; nothing is appended or applied.
+
+        Raises
+        ------
+        ActRefused
+            With a sentence, where hands could not do it.
+        """
+        self.run_to(entry.t_ms / 1000.0)
+        if isinstance(entry, Entry):
+            self._after(entry)
+
     def act(self, entry: Entry | Mark) -> None:
         """Append an entry at its time and let it work from the next sub-interval on.
 
@@ -127,6 +141,31 @@ class Attempt:
                 self._begin(last.equipment.advance(stop_s - last.from_s))
             if stop_s == floor(stop_s):
                 self._a_second_has_passed()
+
+    def next_stop_s(self) -> float:
+        """The next moment at which anything but an act may change; inf if there is none. [s]"""
+        return self._next_stop_s()
+
+    def coming(self, before: ComingBreath | None = None) -> ComingBreath:
+        """The breath under way or the next, to its end, as it will be if nothing changes.
+
+        The attempt is not moved: with and without looking ahead it gives the same digits.
+        """
+        controls = self.stretches[-1].equipment.controls(
+            self.plan.barometric_mmhg, self.plan.room_oxygen_frac
+        )
+        return coming_breath(self.run, self.treatment.on(self.body.now), controls, before)
+
+    def window(self, last_s: float) -> Trace:
+        """The last seconds and breaths of the trace, without columns of the equipment. [s]
+
+        Rows are those of `trace`, and the cost is that of the window however long the attempt is.
+        """
+        return trace_of(recent(self.run, last_s), (), self._medicine_rows[-int(last_s) - 2 :])
+
+    def padded(self) -> frozenset[str]:
+        """Sites where padding lies between strap and skin."""
+        return self._wear_at(self._reached_s).padded
 
     def skin(self) -> dict[str, int]:
         """What a look finds now at every place that was touched: 0 as usual to 3 broken."""
@@ -235,6 +274,10 @@ class Attempt:
             return None
         if entry.kind == "taken_back":
             return self._without(int(entry.values["entry"]), entry.n)
+        if entry.kind == "cause_thrown":
+            cause = _thrown(entry)
+            struck = cause.strikes == "equipment"
+            return self.equipment.with_fault(cause.id, cause.on, cause.value) if struck else None
         before = self.equipment
         after = before.apply(entry.kind, entry.on, entry.values, entry.t_ms)
         return None if after is before else after
@@ -270,8 +313,14 @@ class Attempt:
             event = self.pending.throw(str(entry.values["event"]), self._reached_s)
             if event is not None:
                 self._happen(event)
+        elif entry.kind == "cause_thrown":
+            cause = _thrown(entry)
+            if cause.strikes == "patient":
+                self._strike(cause)
         elif entry.kind == "time_skipped":
-            self.run_to(self._reached_s + float(entry.values["minutes"]) * SECONDS_PER_MINUTE)
+            until_s = self._reached_s + float(entry.values["minutes"]) * SECONDS_PER_MINUTE
+            while self._reached_s < until_s:  # in pieces, so that others can see how far it has come
+                self.run_to(min(until_s, self._reached_s + SECONDS_PER_MINUTE))
 
     def _change_patient(self, entry: Entry) -> None:
         values = entry.values
@@ -311,9 +360,23 @@ class Attempt:
             self.stretches.append(Stretch(self._reached_s, equipment))
 
 
+def _thrown(entry: Entry) -> Cause:
+    """The cause that an instructor's entry throws, as it was resolved when it was logged."""
+    values = entry.values
+    name, strikes = str(values["cause"]), str(values["strikes"])
+    value = False if values.get("gone") else values.get("value", True)
+    if strikes == "patient" and name == "posture" and value not in POSTURES:
+        raise ActRefused(f"A posture is {', '.join(POSTURES)}; it says {value!r}.")
+    if strikes == "patient" and name != "posture" and not is_number(value):
+        raise ActRefused(f"{name} of the patient is a number; it says {value!r}.")
+    return Cause(name, value, strikes, entry.on, float(values["time_constant_s"]))
+
+
 def _changed_by(change: Entry | Cause, equipment: Equipment) -> Equipment:
     """The equipment after an act or a cause that may no longer find what it struck."""
     try:
+        if isinstance(change, Entry) and change.kind == "cause_thrown":
+            change = _thrown(change)
         if isinstance(change, Cause):
             return equipment.with_fault(change.id, change.on, change.value)
         return equipment.apply(change.kind, change.on, change.values, change.t_ms)

@@ -13,6 +13,7 @@ from tidalbay.trace import Trace
 Stretches = Sequence[tuple[float, Equipment]]
 Column = NDArray[np.generic]
 MedicineRow = tuple[float, float, float, float, float]  # second, cup mL, mist, lung mg, relief
+MOST_PIECES = 256  # before the rows of a run are laid together
 MEDICINE_COLUMNS = ("cup_ml", "mist_frac", "lung_dose_mg", "airway_relief_frac")
 
 # Endings of equipment readings that a trace keeps; names follow the part: wall_flowmeter_flow_lpm.
@@ -78,6 +79,30 @@ def trace_of(run: Run, stretches: Stretches, medicine: Sequence[MedicineRow] = (
     breath_rows = np.vstack([np.empty((0, len(BREATH_COLUMNS))), *run.breaths])
     breaths = {name: breath_rows[:, i] for i, name in enumerate(BREATH_COLUMNS)}
     return Trace(seconds, breaths, ABOUT)
+
+
+def recent(run: Run, last_s: float) -> Run:
+    """The newest rows of a run, as a run of their own that shares them; costs what the window holds. [s]
+
+    Notes
+    -----
+    Rows that came in many small pieces are laid together on the way; no row changes.
+    """
+    since_s = run.time_s - last_s
+    return Run(run.state, run.patient, run.seed, _since(run.seconds, since_s), _since(run.breaths, since_s))
+
+
+def _since(pieces: list[NDArray[np.float64]], since_s: float) -> list[NDArray[np.float64]]:
+    """The rows from a moment on; their first column is their clock. [s]"""
+    if len(pieces) > MOST_PIECES:
+        pieces[:] = [np.vstack(pieces)]
+    found: list[NDArray[np.float64]] = []
+    for rows in reversed(pieces):
+        first = int(np.searchsorted(rows[:, 0], since_s, side="left"))
+        found.append(rows[first:])
+        if first > 0:
+            break
+    return found[::-1]
 
 
 def _medicine_columns(clock: Column, medicine: Sequence[MedicineRow]) -> dict[str, Column]:

@@ -5,10 +5,20 @@ runs and nothing later than the moment is looked at.  What goes out is counts, d
 in words, each with its age, and of those for any role and mode only what the one allow-list lets pass.
 """
 
-from tidalbay.bedside.allowed import ROLES, allowed, shown_to
+from tidalbay.bedside.allowed import (
+    ROLES,
+    allowed,
+    entry_passes,
+    order_shown,
+    part_shown,
+    parts_shown,
+    shown_to,
+    truth_passes,
+)
 from tidalbay.bedside.blood_gas import BloodGas, blood_gas
 from tidalbay.bedside.capnogram import Capnogram, capnogram
 from tidalbay.bedside.counting import CountedRate, FeltPulse, counted_rate, felt_pulse
+from tidalbay.bedside.drawn import drawn_look
 from tidalbay.bedside.findings import Finding, findings, findings_as_plain, findings_at
 from tidalbay.bedside.looks import looks_at
 from tidalbay.bedside.measured import BloodPressure, TemperatureReading, blood_pressure, temperature
@@ -33,13 +43,19 @@ __all__ = [
     "blood_pressure",
     "capnogram",
     "counted_rate",
+    "drawn_look",
+    "entry_passes",
     "felt_pulse",
     "findings",
     "findings_as_plain",
     "findings_at",
     "looks_at",
+    "order_shown",
     "oximeter",
     "oxygen_excess",
+    "part_shown",
+    "parts_shown",
     "shown_to",
     "temperature",
+    "truth_passes",
 ]

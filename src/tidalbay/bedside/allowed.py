@@ -5,7 +5,7 @@ of any object: `*_gauge_psi` allows `cylinder_gauge_psi`.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from typing import Any, Final
 
@@ -132,6 +132,93 @@ HIDDEN: Final = CUT_OPEN | frozenset(
     }
 )
 
+# Fields of the parts that a message is made of, by the part's name; for every role, as eyes see them.
+PARTS: Final[Mapping[str, frozenset[str]]] = {
+    "patient": frozenset(
+        {"name", "bed", "age_years", "sex", "build", "skin_tone", "hair", "hair_tone", "says"}
+    ),
+    "breath": frozenset({"n", "from_s", "lasts_s", "step_s", "air_ml", "breathing_in_s"}),
+    "look": frozenset(
+        {"effort", "blue", "pale", "lids", "nod_deg", "mouth", "sweat", "recline_deg", "posture", "speaks"}
+    ),
+    "findings": frozenset({"what", "words", "since_s", "at_s"}),
+    "inspected": frozenset({"site", "words", "stage", "at_s"}),
+    "supplies": frozenset(
+        {
+            "id",
+            "kind",
+            "gas_name",
+            "size",
+            "gauge_frac",
+            "gauge_psi",
+            "gauge_bar",
+            "valve_open",
+            "secured",
+            "regulator",
+            "switched_on",
+            "alarms",
+            "hisses",
+        }
+    ),
+    "flowmeters": frozenset(
+        {
+            "id",
+            "supply",
+            "style",
+            "max_lpm",
+            "float_frac",
+            "set_frac",
+            "flush",
+            "humidified",
+            "water",
+            "bubbling",
+            "whistles",
+            "hisses",
+        }
+    ),
+    "tubes": frozenset({"id", "from", "to", "kinked", "wet_frac", "gurgles", "hisses"}),
+    "devices": frozenset(
+        {
+            "id",
+            "kind",
+            "worn",
+            "snug",
+            "prongs",
+            "clip_pinched",
+            "port_discs",
+            "bag_valve",
+            "bag_twisted",
+            "entrainment_pct",
+            "ports_covered_frac",
+            "oxygen_share_pct",
+            "misting",
+            "sputtering",
+            "cup_ml",
+            "padded",
+            "hisses",
+        }
+    ),
+    "probe": frozenset({"site"}),
+    "entries": frozenset(
+        {
+            "n",
+            "t_ms",
+            "act",
+            "button",
+            "sentence",
+            "by",
+            "hands",
+            "manner",
+            "on",
+            "taken_back",
+            "seen_at_ms",
+        }
+    ),
+}
+ORDER: Final = frozenset({"text", "device", "flow_lpm", "entrainment_pct", "target_spo2_pct", "review"})
+# Entries that would tell a learner what the instructor has done to them.
+BEHIND_THE_SCENES: Final = frozenset({"event_thrown", "cause_thrown"})
+
 _OBJECT: Final = re.compile(r"[a-z][a-z0-9_]*")
 
 
@@ -185,6 +272,50 @@ def shown_to(role: str, mode: str, readings: Mapping[str, Any]) -> dict[str, Any
     """
     names = allowed(role, mode)
     return {name: _plain(name, value) for name, value in readings.items() if _passes(name, names)}
+
+
+def part_shown(part: str, said: Mapping[str, Any]) -> dict[str, Any]:
+    """Of one part of a message, the fields that may pass to anybody.
+
+    Parameters
+    ----------
+    part : str
+        One of `PARTS`.
+    said : mapping
+        Plain values by field.
+
+    Raises
+    ------
+    ValueError
+        For a part that is not listed, and for a value that could hold other readings.
+    """
+    if part not in PARTS:
+        raise ValueError(f"There is no list for {part!r}; parts of a message are {', '.join(PARTS)}.")
+    return {name: _plain(f"{part}.{name}", value) for name, value in said.items() if name in PARTS[part]}
+
+
+def parts_shown(part: str, rows: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:
+    """The same for each of several parts of one name."""
+    return [part_shown(part, row) for row in rows]
+
+
+def order_shown(role: str, mode: str, order: Mapping[str, Any] | None) -> dict[str, Any] | None:
+    """The order, where its text may pass to this role in this mode; None otherwise."""
+    if order is None or "order_text" not in allowed(role, mode):
+        return None
+    return {name: _plain(f"order.{name}", value) for name, value in order.items() if name in ORDER}
+
+
+def entry_passes(role: str, mode: str, act: str) -> bool:
+    """Whether a role may know, in this mode, that an act of this kind stands in the log."""
+    if role in ("instructor", "checker"):
+        return True
+    return "act_flags" in allowed(role, mode) and act not in BEHIND_THE_SCENES
+
+
+def truth_passes(role: str) -> bool:
+    """Whether a role may receive what no nurse at a bedside can see."""
+    return role == "instructor"
 
 
 def _passes(name: str, names: frozenset[str]) -> bool:

@@ -9,6 +9,7 @@ from tidalbay.catalogue.figure import MARKS
 from tidalbay.catalogue.yaml_rows import mapping
 
 UNSAID: Final = "unsaid"  # the tone of a patient whose skin tone nobody said
+DRAWN: Final = ("effort", "blue", "pale", "lids", "nod_deg", "mouth", "sweat")  # what a drawing can show
 _FILE: Final = "findings.yaml"
 
 
@@ -68,6 +69,8 @@ class Rung:
         By skin tone; under `UNSAID` for any.
     mark, basis : str
         How the threshold is known, and from where.
+    draws : mapping of float
+        How a drawing shows it, by the names in `DRAWN`.
     """
 
     id: str
@@ -75,6 +78,7 @@ class Rung:
     words: Mapping[str, str]
     mark: str
     basis: str
+    draws: Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +94,8 @@ class Ladder:
     needs : tuple of str
         Readings without which nothing is said.
     rungs : tuple of Rung
+    near : bool
+        Whether it takes a hand, an ear at the chest or a question: known once somebody has examined.
     """
 
     what: str
@@ -97,12 +103,19 @@ class Ladder:
     look: str
     needs: tuple[str, ...]
     rungs: tuple[Rung, ...]
+    near: bool
 
 
 @cache
 def skin_tones() -> tuple[str, ...]:
     """The tones for which words are written."""
     return tuple(mapping(_FILE)["tones"])
+
+
+@cache
+def recline_deg() -> Mapping[str, float]:
+    """How far the back-rest is raised, by posture. [degree]"""
+    return {name: float(row["recline_deg"]) for name, row in mapping(_FILE)["postures"].items()}
 
 
 @cache
@@ -131,7 +144,7 @@ def _ladder(row: Mapping[str, Any], earlier: Mapping[str, Ladder]) -> Ladder:
     unknown = [name for name in row["needs"] if name not in finding_readings()]
     if unknown:
         raise ValueError(f"{where}: needs {', '.join(unknown)}, which is not among the readings.")
-    return Ladder(row["what"], row["title"], row["look"], tuple(row["needs"]), rungs)
+    return Ladder(row["what"], row["title"], row["look"], tuple(row["needs"]), rungs, bool(row.get("near")))
 
 
 def _rung(row: Mapping[str, Any], where: str, earlier: Mapping[str, Ladder]) -> Rung:
@@ -143,7 +156,10 @@ def _rung(row: Mapping[str, Any], where: str, earlier: Mapping[str, Ladder]) -> 
         tuple(_condition(name, asked, where, earlier) for name, asked in alternative.items())
         for alternative in row.get("when", ())
     )
-    return Rung(row["id"], when, _words(row["words"], where), row["mark"], row["basis"])
+    draws = dict(row.get("draws", {}))
+    if not set(draws) <= set(DRAWN):
+        raise ValueError(f"{where}: draws {', '.join(draws)}; a drawing knows {', '.join(DRAWN)}.")
+    return Rung(row["id"], when, _words(row["words"], where), row["mark"], row["basis"], draws)
 
 
 def _condition(name: str, asked: Any, where: str, earlier: Mapping[str, Ladder]) -> Bound | OneOf:

@@ -10,7 +10,7 @@ from tidalbay.equipment import faults, flow
 from tidalbay.equipment.act import Act
 from tidalbay.equipment.graph import Graph
 from tidalbay.equipment.hands import ACTS
-from tidalbay.equipment.told import readings, sentences
+from tidalbay.equipment.told import readings, seen, sentences
 from tidalbay.science.controls import Controls
 
 EQUIPMENT_ACTS = frozenset(ACTS)
@@ -93,6 +93,10 @@ class Equipment(Graph):
     def readings(self) -> dict[str, float | None]:
         """What instruments and eyes read off it, by `part.quantity_unit`."""
         return readings.readings(self)
+
+    def seen(self) -> dict[str, Any]:
+        """What eyes see of it, part by part, for a drawing; nothing that is hidden inside a part."""
+        return seen.seen(self)
 
     def wearing(self) -> frozenset[str]:
         """The kinds of device worn now; several at once are possible."""

@@ -65,16 +65,26 @@ class Log:
 
         Raises `LogRefusedError` if the entry would break the contract.
         """
-        earlier = self._by_key.get(entry.key) if entry.key is not None else None
-        if earlier is not None:
-            _check_same_tap(earlier, entry)
-            return Receipt(earlier.n, earlier.t_ms)
-        self._check(entry)
+        kept = self.check(entry)
+        if kept is not None:
+            return kept
         self._entries.append(entry)
         if entry.key is not None:
             self._by_key[entry.key] = entry
         self._ended = self._ended or (isinstance(entry, Entry) and entry.kind == "attempt_ended")
         return Receipt(entry.n, entry.t_ms)
+
+    def check(self, entry: Entry | Mark) -> Receipt | None:
+        """Return the old receipt if the entry's key was kept before, and None if it would be new.
+
+        Nothing is kept. Raises `LogRefusedError` if the entry would break the contract.
+        """
+        earlier = self._by_key.get(entry.key) if entry.key is not None else None
+        if earlier is not None:
+            _check_same_tap(earlier, entry)
+            return Receipt(earlier.n, earlier.t_ms)
+        self._check(entry)
+        return None
 
     def append_batch(self, entries: Iterable[Entry | Mark]) -> tuple[Receipt, ...]:
         """Keep several entries, whole or not at all."""
