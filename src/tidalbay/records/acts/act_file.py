@@ -44,9 +44,17 @@ def open_for_reading(path: Path) -> sqlite3.Connection:
 
 def sync_folder(folder: Path) -> None:
     """Make the names in a folder durable, where an operating system has a way to."""
-    if os.name == "nt":
-        return
-    handle = os.open(folder, os.O_RDONLY)
+    if os.name != "nt":
+        _sync(folder, os.O_RDONLY)
+
+
+def sync(path: Path) -> None:
+    """Make what was written to a file durable."""
+    _sync(path, os.O_RDWR)
+
+
+def _sync(path: Path, flags: int) -> None:
+    handle = os.open(path, flags)
     try:
         os.fsync(handle)
     finally:

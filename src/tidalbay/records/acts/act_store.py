@@ -12,6 +12,7 @@ from typing import Any
 
 from tidalbay.records.acts import rows
 from tidalbay.records.acts.act_file import NAME, open_for_reading, open_for_writing
+from tidalbay.records.acts.rescue import damage_of, rescue, take_rescued
 from tidalbay.records.acts.stored import STATES, StoredAttempt
 from tidalbay.records.acts.writer import Pen, Writer
 from tidalbay.records.folder_lock import FolderLock
@@ -41,9 +42,15 @@ class ActStore:
     """
 
     def __init__(
-        self, lock: FolderLock, writing: sqlite3.Connection, path: Path, now_utc_ms: Callable[[], int]
+        self,
+        lock: FolderLock,
+        writing: sqlite3.Connection,
+        path: Path,
+        now_utc_ms: Callable[[], int],
+        notice: str | None,
     ) -> None:
         """Use `open`."""
+        self.notice = notice  # what became of a damaged file when this one was opened
         self._lock = lock
         self._path = path
         self._now_utc_ms = now_utc_ms
@@ -69,10 +76,14 @@ class ActStore:
         lock = FolderLock(folder)
         path = folder / NAME
         try:
-            return cls(lock, open_for_writing(path), path, now_utc_ms)
+            notice = _mended(path)
+            return cls(lock, open_for_writing(path), path, now_utc_ms, notice)
         except sqlite3.Error as problem:
             lock.release()
             raise StoreError(said_by_database(problem, path)) from None
+        except OSError as problem:
+            lock.release()
+            raise StoreError(said_by_disk(problem, path)) from None
         except BaseException:
             lock.release()
             raise
@@ -215,6 +226,15 @@ class ActStore:
     def _attempts(self) -> list[StoredAttempt]:
         with self._reading_turn:
             return [StoredAttempt(*row) for row in self._reading.execute(_ATTEMPTS)]
+
+
+def _mended(path: Path) -> str | None:
+    """See that the file is sound; if not, put what can be read of it in its place, and say so."""
+    take_rescued(path)
+    if not path.exists():
+        return None
+    damage = damage_of(path)
+    return rescue(path, damage) if damage else None
 
 
 def _check_kinds(entries: Sequence[Entry | Mark]) -> None:

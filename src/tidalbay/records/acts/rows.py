@@ -1,14 +1,17 @@
 """Entries as rows: the line of JSON that a log file would hold, chained to the line before it."""
 
 import hashlib
+import json
 import sqlite3
-from typing import Final
+from typing import Any, Final
 
 from tidalbay.catalogue import act_versions
 from tidalbay.records.problem import StoreError
 from tidalbay.trace import MARK_VERSIONS, Entry, Log, LogUnreadableError, Mark, entry_line, log_from_bytes
 
-_NO_CHAIN: Final = b"\0" * 32
+NO_CHAIN: Final = b"\0" * 32
+# As bytes, whatever a hand may have made of them in the file.
+LINE_AND_CHAIN: Final = "CAST(line AS BLOB), CAST(chain AS BLOB)"
 
 
 def chain(before: bytes, line: bytes) -> bytes:
@@ -43,8 +46,10 @@ def insert(connection: sqlite3.Connection, attempt: str, entries: tuple[Entry | 
 
 def read_log(connection: sqlite3.Connection, attempt: str) -> Log:
     """Read an attempt's log, or raise `StoreError`: no such attempt, changed on the disk, unreadable."""
-    lines, link = [], _NO_CHAIN
-    rows = connection.execute("SELECT n, line, chain FROM entry WHERE attempt = ? ORDER BY n", (attempt,))
+    lines, link = [], NO_CHAIN
+    rows = connection.execute(
+        f"SELECT n, {LINE_AND_CHAIN} FROM entry WHERE attempt = ? ORDER BY n", (attempt,)
+    )
     for n, line, kept in rows:
         link = chain(link, line)
         if link != kept:
@@ -61,8 +66,14 @@ def read_log(connection: sqlite3.Connection, attempt: str) -> Log:
         raise StoreError(str(problem)) from None
 
 
+def attempt_row(attempt: str, first_line: bytes) -> tuple[Any, ...]:
+    """Return the row of an attempt of which only the log is known: no station, no parent, no hour."""
+    said = json.loads(first_line)["values"]
+    return attempt, "", None, str(said["case"].get("id", "")), said["mode"], 0
+
+
 def _last_link(connection: sqlite3.Connection, attempt: str) -> bytes:
     row = connection.execute(
         "SELECT chain FROM entry WHERE attempt = ? ORDER BY n DESC LIMIT 1", (attempt,)
     ).fetchone()
-    return bytes(row[0]) if row else _NO_CHAIN
+    return bytes(row[0]) if row else NO_CHAIN
