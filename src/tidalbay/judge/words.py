@@ -53,4 +53,4 @@ def upper(words: str) -> str:
 
 def _short(words: str) -> str:
     """Without the end that names what nobody asked for."""
-    return words.removesuffix(" …").removesuffix(": …").removesuffix(":")
+    return words.split("…")[0].rstrip(" :").removesuffix(" to") if "…" in words else words
