@@ -75,7 +75,7 @@ export function posture(state = {}) {
   const c7 = trunk.at(body.c7[0], body.c7[1] - lift * body.bob);
   // Above 60 degrees the head stays level instead of following the back-rest; flat, a pillow holds it up.
   const above = Math.max(0, recline - 60), look = s.posture === "side" ? -80 : Math.max(-58, recline - 67 - 0.85 * above);
-  const neck = frame(c7[0], c7[1], recline - 75 - 0.5 * above + s.nod_deg * 0.5 + (s.posture === "flat" ? 8 : 0));
+  const neck = frame(c7[0], c7[1], recline - 75 - 0.25 * above + s.nod_deg * 0.5 + (s.posture === "flat" ? 8 : 0));
   const ear0 = neck.at(body.ear[0], body.ear[1]);
   const head = frame(ear0[0], ear0[1], look + s.nod_deg - 2 * s.effort, body.headScale);
   const rise = body.rise_mm * air, belly = body.belly_mm * air;
@@ -105,7 +105,7 @@ function armPlaces(s, b, trunk) {
     const e = trunk.at(b.elbow[0] * 0.35, b.elbow[1]);
     return { elbow: e, wrist: [e[0] + 235 * k, -b.thick_mm - 34 * k] };
   }
-  if (s.posture === "side") return { elbow: trunk.at(b.elbow[0] + 170 * k, b.elbow[1] - 30 * k), wrist: trunk.at(b.elbow[0] + 300 * k, b.elbow[1] - 200 * k) };
+  if (s.posture === "side") return { elbow: trunk.at(b.elbow[0] + 226 * k, b.elbow[1] - 14 * k), wrist: trunk.at(b.elbow[0] + 282 * k, b.elbow[1] - 236 * k) };
   if (s.build === "infant") return { elbow: trunk.at(b.elbow[0], b.elbow[1]), wrist: trunk.at(46, -78) };
   return { elbow: trunk.at(b.elbow[0], b.elbow[1]), wrist: b.wrist };
 }
