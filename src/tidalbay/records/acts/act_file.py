@@ -25,8 +25,9 @@ def open_for_writing(path: Path) -> sqlite3.Connection:
         connection.execute("PRAGMA wal_autocheckpoint = 0")  # the writer does it after it has confirmed
         connection.execute("PRAGMA journal_size_limit = 16000000")
         bring_up_to_date(connection, path)
-        connection.execute("BEGIN IMMEDIATE")
-        connection.execute("ROLLBACK")
+        # One small synced commit: a disk that is full or may only be read refuses now and not mid-lesson.
+        (version,) = connection.execute("PRAGMA user_version").fetchone()
+        connection.execute(f"PRAGMA user_version = {version}")
     except BaseException:
         connection.close()
         raise
