@@ -92,6 +92,12 @@ class Playing:
             self.attempt.act(_entry_of(act, self.log.next_n))
         self.attempt.run_to(until_s)
 
+    def end(self, why: str = "time_up") -> None:
+        """End the attempt here; nothing more can be done in it."""
+        t_ms = max(round(1000.0 * self.t_s), self.log.entries[-1].t_ms)
+        ended = {"kind": "attempt_ended", "by": "script", "hands": "script", "values": {"why": why}}
+        self.attempt.act(Entry(n=self.log.next_n, t_ms=t_ms, **ended))
+
     def trace(self) -> Trace:
         """What was shown and what was so, up to now."""
         return self.attempt.trace()

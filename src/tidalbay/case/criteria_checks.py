@@ -192,7 +192,10 @@ def _reading_faults(reading: ReadingSaid, path: Path, room: Room) -> Iterator[Fo
     yield from _object(reading.on, (*path, "on"), room)
     kind = judged_readings()[reading.name]
     low, high = interval(reading)
-    if (low, high) == (float("-inf"), float("inf")) and reading.within != ORDERED_RANGE:
+    is_bare = (low, high) == (float("-inf"), float("inf"))
+    if is_bare and reading.within == ORDERED_RANGE:
+        return
+    if is_bare:
         yield (
             path,
             Fault(

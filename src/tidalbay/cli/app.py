@@ -201,6 +201,38 @@ def check(
     return check_all(cases, as_json)
 
 
+@app.command(cls=Page, help="Judge a run by the check-off of its case: each criterion, by how much, and why.")
+def judge(
+    case: Annotated[
+        str | None, typer.Argument(metavar="CASE", help="A case file, or the id of a demonstration.")
+    ] = None,
+    acts: Annotated[
+        str | None,
+        typer.Option(
+            metavar="NAME|FILE",
+            help="What is judged: a path of the case (else its first), none, a list of acts, or a log.",
+        ),
+    ] = None,
+    minutes: Annotated[
+        str | None, typer.Option(metavar="N", help="Judge it as it stands after so many minutes.")
+    ] = None,
+    seed: Annotated[str, typer.Option(metavar="N", help="The seed of the run.")] = "0",
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print criteria with verdict, margin and evidence for a program.")
+    ] = False,
+) -> None:
+    """Judge a run."""
+    from tidalbay.cli.judging import judge as judge_run
+
+    judge_run(
+        case or "post-operative",
+        acts,
+        None if minutes is None else asked.number("minutes", minutes, 0.1, MOST_MINUTES, "minutes"),
+        asked.whole("seed", seed, 0, 2**32 - 1, ""),
+        as_json,
+    )
+
+
 @app.command(cls=Page, help="Print the JSON Schema of a case file, for editors that check while one writes.")
 def schema() -> None:
     """Print the schema of a case."""

@@ -31,6 +31,12 @@ EXAMPLES: Final[Mapping[str, tuple[str, ...]]] = {
         "cylinder --size E --pressure 2000psi --flow 4",
         "cylinder --size UK-E --pressure 60bar --flow 10",
     ),
+    "judge": (
+        "judge",
+        "judge rising-shunt --acts tempting",
+        "judge my-case.yaml --acts what-they-did.yaml --json",
+        "judge post-operative --acts attempt.jsonl",
+    ),
     "check": ("check my-case.yaml other-case.yaml",),
     "schema": ("schema > case.schema.json",),
     "prepare": ("prepare",),

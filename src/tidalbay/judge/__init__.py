@@ -2,10 +2,12 @@
 
 In come a log, its trace and criteria; no engine runs, so a recording can be judged where none can.  Out come
 verdicts (met, not met, cannot be judged) with seconds and readings to click on, and a decision by a policy
-that is data.  Public names: `Record`, `judge`, `Verdict`, `Finding`, `Evidence`, `MET`, `NOT_MET`, `CANNOT`,
-`STATES`.
+that is data.  Public names: `Record`, `record_of`, `judge`, `judge_attempt`, `Judged`, `Verdict`, `Finding`,
+`Evidence`, `Outcome`, `outcome`, `RATINGS`, `MET`, `NOT_MET`, `CANNOT`, `STATES`.
 """
 
+from tidalbay.judge.attempt import Judged, judge_attempt, record_of
+from tidalbay.judge.decision import RATINGS, Outcome, outcome
 from tidalbay.judge.judging import STATES, finding_of, judge
 from tidalbay.judge.record import Record
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Evidence, Finding, Verdict
@@ -14,11 +16,17 @@ __all__ = [
     "CANNOT",
     "MET",
     "NOT_MET",
+    "RATINGS",
     "STATES",
     "Evidence",
     "Finding",
+    "Judged",
+    "Outcome",
     "Record",
     "Verdict",
     "finding_of",
     "judge",
+    "judge_attempt",
+    "outcome",
+    "record_of",
 ]
