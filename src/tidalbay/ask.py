@@ -95,8 +95,10 @@ class Playing:
     def end(self, why: str = "time_up") -> None:
         """End the attempt here; nothing more can be done in it."""
         t_ms = max(round(1000.0 * self.t_s), self.log.entries[-1].t_ms)
-        ended = {"kind": "attempt_ended", "by": "script", "hands": "script", "values": {"why": why}}
-        self.attempt.act(Entry(n=self.log.next_n, t_ms=t_ms, **ended))
+        n, values = self.log.next_n, {"why": why}
+        self.attempt.act(
+            Entry(n=n, t_ms=t_ms, kind="attempt_ended", by="script", hands="script", values=values)
+        )
 
     def trace(self) -> Trace:
         """What was shown and what was so, up to now."""

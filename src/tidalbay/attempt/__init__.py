@@ -12,17 +12,21 @@ from tidalbay.attempt.attempt import Attempt, replay
 from tidalbay.attempt.breath import Breath, Pattern, settled_breath
 from tidalbay.attempt.course import BREATHING, Stage, course
 from tidalbay.attempt.plan import Plan, plan_from
+from tidalbay.attempt.what_if import Change, WhatIf, what_if
 
 __all__ = [
     "BREATHING",
     "Attempt",
     "Breath",
+    "Change",
     "ComingBreath",
     "Pattern",
     "Plan",
     "Stage",
+    "WhatIf",
     "course",
     "plan_from",
     "replay",
     "settled_breath",
+    "what_if",
 ]

@@ -1,0 +1,153 @@
+"""What if one act had been another: the same patient, chance and later acts, one entry changed.
+
+Everything before the changed act is the same to the last digit, and with nothing changed all of it is. Later
+acts are left as they were; hands that can no longer do one of them leave it out, and that is told.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, Final
+
+from tidalbay.attempt.attempt import Attempt
+from tidalbay.attempt.plan import plan_from
+from tidalbay.equipment import ActRefused
+from tidalbay.trace import Entry, Log
+
+WAYS: Final = ("changed", "moved", "added", "removed")
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One act that is other than it was.
+
+    Attributes
+    ----------
+    way : str
+        One of `WAYS`.
+    entry : int or None
+        Number of the act in the log; None where one is added.
+    t_ms : int or None
+        When it comes instead, where it is moved or added. [ms]
+    kind, on, values
+        What it is instead, where it is changed or added; None leaves what it was.
+    """
+
+    way: str
+    entry: int | None = None
+    t_ms: int | None = None
+    kind: str | None = None
+    on: str | None = None
+    values: Mapping[str, Any] | None = None
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """An attempt that went another way, and the acts that hands could no longer do.
+
+    Attributes
+    ----------
+    attempt : Attempt
+        With a log of its own, its entries numbered anew.
+    from_s : float
+        The moment from which it may differ. [s]
+    left_out : list of (int, str)
+        Number in the old log, and why.
+    """
+
+    attempt: Attempt
+    from_s: float
+    left_out: list[tuple[int, str]] = field(default_factory=list)
+
+
+def what_if(log: Log, change: Change | None, until_s: float) -> WhatIf:
+    """Run an attempt again with one act other than it was.
+
+    Parameters
+    ----------
+    log : Log
+    change : Change or None
+        None changes nothing, and gives the same bytes.
+    until_s : float
+        How far to run. [s]
+
+    Raises
+    ------
+    ValueError
+        With a sentence, for a change that is none.
+    """
+    first = log.entries[0]
+    assert isinstance(first, Entry)
+    entries, from_s = _changed(log, change)
+    attempt = Attempt.start(plan_from(first), Log([first]))
+    numbers: dict[int, int] = {first.n: first.n}
+    left_out: list[tuple[int, str]] = []
+    for old_n, entry in entries:
+        renumbered = _renumbered(entry, attempt.log.next_n, numbers)
+        if renumbered is None:
+            left_out.append((old_n, "It took back an act that is no longer there."))
+            continue
+        try:
+            attempt.act(renumbered)
+        except ActRefused as refused:
+            left_out.append((old_n, str(refused)))
+        else:
+            numbers[old_n] = renumbered.n
+    attempt.run_to(until_s)
+    return WhatIf(attempt, from_s, left_out)
+
+
+def _changed(log: Log, change: Change | None) -> tuple[list[tuple[int, Entry]], float]:
+    """The acts in their new order, each with its old number, and the moment of the first difference. [s]"""
+    acts = list(log.acts[1:])
+    if change is None:
+        return [(act.n, act) for act in acts], float("inf")
+    if change.way not in WAYS:
+        raise ValueError(f"An act is {', '.join(WAYS)}; {change.way!r} is none of these.")
+    if change.way == "added":
+        added = _added(log, change)
+        return _in_order([*((act.n, act) for act in acts), (0, added)]), added.t_ms / 1000.0
+    old = next((act for act in acts if act.n == change.entry), None)
+    if old is None:
+        raise ValueError(f"There is no act numbered {change.entry} in this log.")
+    others = [(act.n, act) for act in acts if act.n != old.n]
+    if change.way == "removed":
+        return others, old.t_ms / 1000.0
+    new = replace(
+        old,
+        t_ms=old.t_ms if change.t_ms is None else change.t_ms,
+        seen_at_ms=None,
+        kind=change.kind or old.kind,
+        on=change.on if change.on is not None else old.on,
+        values=old.values if change.values is None else dict(change.values),
+    )
+    return _in_order([*others, (old.n, new)]), min(old.t_ms, new.t_ms) / 1000.0
+
+
+def _added(log: Log, change: Change) -> Entry:
+    if change.t_ms is None or change.kind is None:
+        raise ValueError("An act that is added says when (t_ms) and which (kind).")
+    return Entry(
+        n=1,  # numbered anew when it is done
+        t_ms=change.t_ms,
+        kind=change.kind,
+        by="what-if",
+        hands=log.acts[-1].hands,
+        on=change.on,
+        values=dict(change.values or {}),
+    )
+
+
+def _in_order(entries: Iterable[tuple[int, Entry]]) -> list[tuple[int, Entry]]:
+    """By time; at one moment in the order of their old numbers, what is added last."""
+    return sorted(entries, key=lambda each: (each[1].t_ms, each[0] or 10**9))
+
+
+def _renumbered(entry: Entry, n: int, numbers: Mapping[int, int]) -> Entry | None:
+    """The entry under its new number; None where it takes back what is not there."""
+    values = entry.values
+    if entry.kind == "taken_back":
+        back = numbers.get(int(values["entry"]))
+        if back is None:
+            return None
+        values = {**values, "entry": back}
+    return replace(entry, n=n, key=None, values=dict(values))
