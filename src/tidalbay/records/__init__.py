@@ -6,6 +6,26 @@ What goes out are logs, rows and sentences about a disk that refuses: nothing he
 
 from tidalbay.records.acts.act_store import ActStore
 from tidalbay.records.acts.stored import STATES, StoredAttempt
+from tidalbay.records.lab.lab_store import LabStore
+from tidalbay.records.lab.labs import JoinCode, LabRow, StationRow
+from tidalbay.records.lab.people import IN_LINE_STATES, InLine
+from tidalbay.records.lab.settings import GASES, SETTINGS
+from tidalbay.records.lab.signing_in import ROLES, SignedIn
 from tidalbay.records.problem import StoreError
 
-__all__ = ["STATES", "ActStore", "StoreError", "StoredAttempt"]
+__all__ = [
+    "GASES",
+    "IN_LINE_STATES",
+    "ROLES",
+    "SETTINGS",
+    "STATES",
+    "ActStore",
+    "InLine",
+    "JoinCode",
+    "LabRow",
+    "LabStore",
+    "SignedIn",
+    "StationRow",
+    "StoreError",
+    "StoredAttempt",
+]
