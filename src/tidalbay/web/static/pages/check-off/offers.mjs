@@ -144,7 +144,8 @@ function device(place, world) {
   }
   const offers = [...off, ...on];
   const button = on.length === 0 ? "Device off" : off.length === 0 ? "Device on" : place.button;
-  const about = things.devices.length === 1 ? deviceWords(things.devices[0], things, devices) : off.length ? `on: ${worn.map((each) => deviceWords(each, things, devices)).join(", ")}` : "which one?";
+  const [single] = things.devices;
+  const about = single && things.devices.length === 1 ? deviceWords(single, things, devices) : off.length ? `on: ${worn.map((each) => deviceWords(each, things, devices)).join(", ")}` : "which one?";
   return { button, about, offers };
 }
 
@@ -184,7 +185,7 @@ function fit(place, { things, devices, acts }) {
 function who(place, { acts }) {
   const [written] = place.acts;
   const asked = written && acts.get(written.act)?.arguments.find((each) => each.name === place.asks);
-  const offers = (asked?.choices ?? []).map((value) => ({ words: upper(wordsOf(value)), acts: [actOf({ ...written, [String(place.asks)]: value })] }));
+  const offers = (asked?.choices ?? []).map((value) => ({ words: upper(wordsOf(value)), acts: written ? [actOf({ ...written, [String(place.asks)]: value })] : [] }));
   return { ...plain(place), offers };
 }
 

@@ -1,0 +1,44 @@
+// @ts-check
+/** The lines at the head of the checker's page: who, and what everybody may see. */
+import { html } from "../../lib/html.mjs";
+import { clockWords, figure, isNumber, plain } from "../../lib/words.mjs";
+
+/** @typedef {import("../../lib/store.mjs").Known} Known */
+
+/** Learner, or the station while nobody is named; then the case.
+ * @param {Known} known */
+export function titleOf(known) {
+  const learner = known.station?.learner;
+  const name = typeof learner === "string" ? learner : learner?.name;
+  return [name || known.station?.title || "Station", known.case?.title].filter(Boolean).join(", ");
+}
+
+/** @param {Known} known */
+export function captionsOf(known) {
+  const patient = known.case?.patient ?? {};
+  const posture = known.look?.posture ? plain(String(known.look.posture)) : "";
+  const mode = known.station?.mode ?? "";
+  return {
+    patient: html`${[patient.name, patient.bed, posture].filter(Boolean).join(", ")}${mode ? html` <span class="mode">${mode}</span>` : ""}`,
+    numbers: html`${numbers(known).map((each) => html`<div><dt>${each.words}</dt><dd class="num">${each.figure}${each.unit ? html`<span class="unit"> ${each.unit}</span>` : ""}</dd></div>`)}`,
+  };
+}
+
+/** @param {Known} known @returns {{ figure: string, unit: string, words: import("../../lib/html.mjs").Html | string }[]} */
+function numbers({ readings, things, clock }) {
+  const found = [];
+  const spo2 = readings.spo2_shown_pct;
+  const signal = typeof readings.oximeter_words === "string" ? readings.oximeter_words : "";
+  found.push({ figure: isNumber(spo2) ? figure(spo2) : "– –", unit: isNumber(spo2) ? "%" : "", words: signal || "saturation" });
+  if (isNumber(readings.pulse_shown_per_min)) found.push({ figure: figure(readings.pulse_shown_per_min), unit: "", words: "pulse shown" });
+  if (isNumber(readings.counted_rate_per_min)) {
+    const age_s = readings.counted_rate_age_s;
+    const when = isNumber(age_s) && clock ? `, counted ${clockWords(Math.max(0, clock.t_ms / 1000 - age_s))}` : ", counted";
+    found.push({ figure: figure(readings.counted_rate_per_min), unit: "", words: `breaths${when}` });
+  }
+  for (const meter of things?.flowmeters ?? []) {
+    const shown = readings[`${meter.id}_shown_lpm`];
+    if (isNumber(shown)) found.push({ figure: figure(shown, 1), unit: "", words: `L/min, ${plain(meter.id)}` });
+  }
+  return found.slice(0, 4);
+}
