@@ -42,7 +42,7 @@ export function scaleOf(maxLpm) {
 /** The gas name on a paper label, set as large as the label allows.
  * @param {string} gas @param {number} x @param {number} y middle of the label @param {number} width @param {number} height */
 export function gasLabel(gas, x, y, width, height) {
-  const size = Math.min(height * 0.74, (width - 6) / (gas.length * 0.68));
+  const size = Math.min(height * 0.74, (width - 6) / (gas.length * 0.72));
   const box = `M${n(x - width / 2)} ${n(y - height / 2)}h${n(width)}v${n(height)}h${n(-width)}Z`;
   return P("f-paper", box) + P("fine", box) +
     text("t", x, y + size * 0.35, gas, `text-anchor="middle" font-size="${n(size)}" font-weight="700" letter-spacing=".02em"`);
