@@ -10,12 +10,15 @@ Public names: `Attempt`, `Plan`, `plan_from`, `replay`, `Stage`, `course`,
 from tidalbay.attempt.ahead import ComingBreath
 from tidalbay.attempt.attempt import Attempt, replay
 from tidalbay.attempt.breath import Breath, Pattern, settled_breath
+from tidalbay.attempt.breath_words import NO_DEVICE, ORIGINS, whole_ml, why
 from tidalbay.attempt.course import BREATHING, Stage, course
 from tidalbay.attempt.plan import Plan, plan_from
 from tidalbay.attempt.what_if import Change, WhatIf, what_if
 
 __all__ = [
     "BREATHING",
+    "NO_DEVICE",
+    "ORIGINS",
     "Attempt",
     "Breath",
     "Change",
@@ -29,4 +32,6 @@ __all__ = [
     "replay",
     "settled_breath",
     "what_if",
+    "whole_ml",
+    "why",
 ]

@@ -67,18 +67,14 @@ def coming_breath(
     """
     state = run.state.copy()
     person, face = Patient(*map(float, patient)), Controls(*map(float, controls))
-    seconds, breaths = np.empty((24, at.N_SECOND_COLUMNS)), np.empty((2, at.N_BREATH_COLUMNS))
+    seconds, breaths = np.empty((4, at.N_SECOND_COLUMNS)), np.empty((2, at.N_BREATH_COLUMNS))
     first_ml = controls.bag_start_ml if state[at.FACE_PLACING] != controls.face_placing else state[at.BAG_ML]
     points = [(float(state[at.TIME_S]), float(state[at.CHEST_ML]), float(first_ml))]
     if state[at.SUBINTERVAL] >= state[at.SUBINTERVALS]:
         _advance(state, person, face, run.seed, points[0][0] + _A_MOMENT_S, seconds, breaths)
         points.append(_point(state))
-    ends_s = float(state[at.BREATH_START_S] + state[at.INSPIRATORY_S] + state[at.EXPIRATORY_S])
     while state[at.SUBINTERVAL] < state[at.SUBINTERVALS]:
-        until_s = min(float(state[at.TIME_S]) + STEP_S, ends_s - _A_MOMENT_S)
-        _advance(
-            state, person, face, run.seed, max(until_s, state[at.TIME_S] + _A_MOMENT_S), seconds, breaths
-        )
+        _advance(state, person, face, run.seed, float(state[at.TIME_S]) + _A_MOMENT_S, seconds, breaths)
         points.append(_point(state))
     n = int(state[at.BREATH_NUMBER])
     if before is not None and before.n == n:
@@ -100,7 +96,7 @@ def _advance(
     breaths: at.Floats,
 ) -> None:
     """The one kernel, on the copy; the rows it writes are thrown away."""
-    current()(state, patient, controls, seed, float(until_s), seconds, breaths)
+    current()(state, patient, controls, seed, until_s, seconds, breaths)
 
 
 def _point(state: at.Floats) -> tuple[float, float, float]:

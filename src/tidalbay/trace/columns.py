@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, Final, NoReturn
 
 import numpy as np
@@ -88,6 +89,7 @@ class Column:
     about: str = ""
 
 
+@cache
 def unit_of(name: str) -> str | None:
     """Return the unit that a name ends in, or None if it ends in none."""
     endings = [ending for ending in UNIT_OF_ENDING if f"_{name}".endswith(ending)]

@@ -1,0 +1,117 @@
+"""A lab: its stations, and what is taken up again when the server starts."""
+
+import asyncio
+import logging
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any, Final
+
+from tidalbay.case import Case
+from tidalbay.live.said import StationRefused
+from tidalbay.live.station import Station
+from tidalbay.live.warming import compiled_soon
+from tidalbay.records import ActStore, StoredAttempt, StoreError
+
+SIX_STATIONS: Final = tuple((f"s{i}", f"Station {i}") for i in range(1, 7))
+_log = logging.getLogger(__name__)
+
+
+class Lab:
+    """Stations by id, over one data folder.
+
+    `open` takes the folder, `start` takes up what was under way, `close` puts everything down.
+
+    Parameters
+    ----------
+    store : ActStore
+    cases : mapping of str to Case
+    stations : sequence of (id, title)
+    """
+
+    def __init__(
+        self, store: ActStore, cases: Mapping[str, Case], stations: Sequence[tuple[str, str]]
+    ) -> None:
+        """Use `open`."""
+        self.store = store
+        self.cases = cases
+        self.stations: dict[str, Station] = {}
+        self.notices: list[str] = []
+        self._warming: asyncio.Future[bool] | None = None
+        self._said = tuple(stations)
+
+    @classmethod
+    def open(
+        cls, folder: Path, cases: Mapping[str, Case], stations: Sequence[tuple[str, str]] = SIX_STATIONS
+    ) -> "Lab":
+        """Open a data folder.
+
+        Raises
+        ------
+        StoreError
+            With a sentence: read-only, taken by another server, of a newer program, disk full.
+        """
+        return cls(ActStore.open(folder), cases, stations)
+
+    async def start(self) -> None:
+        """Set the stations up, take up attempts that were under way, and have the model compiled."""
+        for id, title in self._said:
+            self.add_station(id, title)
+        newest: dict[str, StoredAttempt] = {}
+        for stored in await asyncio.to_thread(self.store.open_attempts):
+            newest[stored.station] = stored  # a branch began later than what it came from
+        for stored in newest.values():
+            await self._take_up(stored)
+        self._warming = asyncio.ensure_future(compiled_soon())
+
+    def add_station(self, id: str, title: str) -> Station:
+        """Set up one more station, empty."""
+        if id in self.stations:
+            raise StationRefused(f"There is a station {id!r} already; give the new one another id.")
+        station = self.stations[id] = Station(id, title, self.store)
+        return station
+
+    def station(self, id: str) -> Station:
+        """The station of that id.
+
+        Raises
+        ------
+        StationRefused
+            If there is none.
+        """
+        found = self.stations.get(id)
+        if found is None:
+            raise StationRefused(f"There is no station {id!r}; there is {', '.join(self.stations)}.")
+        return found
+
+    def case(self, id: str) -> Case:
+        """The case of that id.
+
+        Raises
+        ------
+        StationRefused
+            If the shelf has none.
+        """
+        found = self.cases.get(id)
+        if found is None:
+            raise StationRefused(f"There is no case {id!r}; there is {', '.join(self.cases) or 'none'}.")
+        return found
+
+    def board(self) -> list[dict[str, Any]]:
+        """Every station in a line."""
+        return [station.board() for station in self.stations.values()]
+
+    async def close(self) -> None:
+        """Stop every station where it stands, and let go of the folder."""
+        if self._warming is not None:
+            self._warming.cancel()
+            await asyncio.gather(self._warming, return_exceptions=True)
+        await asyncio.gather(*(station.close() for station in self.stations.values()))
+        await asyncio.to_thread(self.store.close)
+
+    async def _take_up(self, stored: StoredAttempt) -> None:
+        station = self.stations.get(stored.station) or self.add_station(stored.station, stored.station)
+        try:
+            await station.restore(stored.id, stored.t_ms)
+        except (StoreError, ValueError) as problem:
+            _log.error("attempt %s could not be taken up again: %s", stored.id, problem)
+            self.notices.append(f"{station.title}: its attempt could not be taken up again. {problem}")

@@ -1,0 +1,45 @@
+"""The compiled model gets ready beside stations that have begun with the plain one."""
+
+import asyncio
+import os
+import subprocess
+import sys
+from contextlib import suppress
+
+from tidalbay.engine import compile_now, is_compiled, is_kept
+
+_COMPILE = "from tidalbay.engine import compile_now; compile_now()"
+
+
+async def compiled_soon() -> bool:
+    """Have the model compiled without holding up any station; whether it is compiled in the end.
+
+    Notes
+    -----
+    Compiling holds the interpreter for seconds, so it happens in a process of its own that leaves
+    its result in the cache; here it is only read from there. Both models give the same digits, so
+    that stations change over between two breaths.
+    """
+    if is_compiled():
+        return True
+    if not is_kept():
+        with suppress(OSError):
+            child = await asyncio.create_subprocess_exec(
+                sys.executable,
+                "-c",
+                _COMPILE,
+                stdin=subprocess.DEVNULL,
+                stdout=subprocess.DEVNULL,
+                stderr=subprocess.DEVNULL,
+                env={**os.environ, "PYTHONPATH": os.pathsep.join(path for path in sys.path if path)},
+            )
+            try:
+                await child.wait()
+            except asyncio.CancelledError:
+                with suppress(ProcessLookupError):
+                    child.kill()
+                await child.wait()
+                raise
+    if is_kept():
+        await asyncio.to_thread(compile_now)
+    return is_compiled()

@@ -1,0 +1,20 @@
+"""What a station tells its pages: messages in plain values, and of each only what the role may receive.
+
+An attempt and what was found in it come in; dictionaries ready for JSON go out. No message is made anywhere
+else, and every field passes the one allow-list of the bedside.
+"""
+
+from tidalbay.live.wire.introduced import introduction
+from tidalbay.live.wire.moment import Moment, moment_of
+from tidalbay.live.wire.plausible import plausible_acts, plausible_states
+from tidalbay.live.wire.told_entries import entries_message, entry_shown
+
+__all__ = [
+    "Moment",
+    "entries_message",
+    "entry_shown",
+    "introduction",
+    "moment_of",
+    "plausible_acts",
+    "plausible_states",
+]
