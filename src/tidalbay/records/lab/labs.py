@@ -15,6 +15,7 @@ from tidalbay.records.problem import StoreError
 # Read aloud and typed with gloves: nothing that looks like another. 28 letters, 6 places: 480 million.
 _LETTERS: Final = "23456789ABCDEFGHJKMNPQRTVWXY"
 _PLACES: Final = 6
+_LONGEST: Final = 19  # one less than the column holds, so that a longer one is never found
 
 
 @dataclass(frozen=True)
@@ -111,12 +112,14 @@ class Labs:
         code = JoinCode(letters, role, station, lab, now_ms + lasts_ms)
         with self._database.writing() as connection:
             connection.execute(delete(JOIN_CODE).where(JOIN_CODE.c.expires_utc_ms <= now_ms))
+            if connection.execute(select(JOIN_CODE.c.code).where(JOIN_CODE.c.code == letters)).first():
+                raise StoreError("that code lets somebody in already; make another one.")
             connection.execute(insert(JOIN_CODE).values(**vars(code)))
         return code
 
     def code(self, typed: str) -> JoinCode | None:
         """Return what a code gives, however spaced or cased; None where it gives nothing, or no longer."""
-        letters = "".join(letter for letter in typed.upper() if letter.isalnum())[: _PLACES + 1]
+        letters = _bare(typed)
         with self._database.reading() as connection:
             row = connection.execute(
                 select(JOIN_CODE).where(
@@ -134,3 +137,8 @@ class Labs:
                 .order_by(JOIN_CODE.c.station, JOIN_CODE.c.role)
             )
             return [JoinCode(**row._mapping) for row in rows]
+
+
+def _bare(typed: str) -> str:
+    """A code as it is kept: capital letters and digits; what is too long to be one stays no code."""
+    return "".join(letter for letter in typed.upper() if letter.isalnum())[: _LONGEST + 1]
