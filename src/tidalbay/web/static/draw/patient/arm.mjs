@@ -3,7 +3,6 @@
 import { P, brush, dist, frame, hatch, mix, pts, smooth } from "../geometry.mjs";
 import { sheet } from "../sheet.mjs";
 import { measures } from "./trunk.mjs";
-import { skinStyle } from "./skin.mjs";
 
 /** @typedef {import("../posture.mjs").Posture} Posture */
 /** @typedef {import("../geometry.mjs").Pt} Pt */
@@ -32,9 +31,11 @@ function outlines(f) {
   /** @param {number} t @param {number} off */
   const up = (t, off) => beside(S, E, t, nU, off * k * plump);
   const tip = /** @type {Pt[]} */ ([[E[0] - nF[0] * 48 * k - dF[0] * 8 * k, E[1] - nF[1] * 48 * k - dF[1] * 8 * k], [E[0] - nF[0] * 28 * k - dF[0] * 40 * k, E[1] - nF[1] * 28 * k - dF[1] * 40 * k]]);
+  const dU = /** @type {Pt} */ ([(E[0] - S[0]) / dist(S, E), (E[1] - S[1]) / dist(S, E)]), folded = dU[0] * dF[0] + dU[1] * dF[1] < 0.1;
+  const crease = /** @type {Pt} */ ([E[0] + (nU[0] + nF[0]) * 40 * k, E[1] + (nU[1] + nF[1]) * 40 * k]);
   return {
-    fore, up, tip,
-    upper: /** @type {Pt[]} */ ([up(0.5, 68), up(0.78, 63), fore(0.32, 43), fore(0.5, 39), fore(0.74, 35), ...h.all([[0, -22]])]),
+    fore, up, tip, folded,
+    upper: /** @type {Pt[]} */ ([up(0.4, 66), ...(folded ? [crease] : [up(0.78, 63), fore(0.32, 43)]), fore(0.5, 39), fore(0.74, 35), ...h.all([[0, -22]])]),
     under: /** @type {Pt[]} */ ([...h.all([[0, 30]]), fore(0.66, -29), fore(0.38, -39), fore(0.14, -48), ...tip, up(0.78, -62), up(0.5, -68)]),
   };
 }
@@ -55,7 +56,7 @@ const handBelow = pts([[94, 17], [112, 30], [128, 42], [130, 49], [122, 51], [10
 
 /** @param {Posture} f */
 export function arm(f) {
-  const { s, trunk, elbow: E, body } = f, d = sheet(), u = body.unit, k = body.limb, h = handFrame(f), H = h.all, { upper, under, fore, up, tip } = outlines(f);
+  const { s, trunk, elbow: E, body } = f, d = sheet(), u = body.unit, k = body.limb, h = handFrame(f), H = h.all, { upper, under, fore, up, tip, folded } = outlines(f);
   const hand = H(handTop), below = H(handBelow);
   d.add('<g class="onskin">', P("f-skin", smooth(upper) + smooth(hand, false, false) + smooth(below, false, false) + smooth(under, false, false) + "Z"));
   d.add(P("contour", smooth(upper)), P("contour", smooth(under)), P("ink", smooth(hand)), P("ink", smooth(below)));
@@ -64,7 +65,7 @@ export function arm(f) {
   if (s.build === "infant") d.add(P("fine", smooth([fore(0.82, 30), fore(0.86, 8), fore(0.84, -8)])), P("hair", smooth([fore(0.34, 42), fore(0.36, 20), fore(0.33, 6)])));
   else {
     d.add(hatch([up(0.8, -61), tip[1] ?? E, tip[0] ?? E, fore(0.35, -39), fore(0.66, -28)], [up(0.78, -40), [E[0] - 14 * k, E[1] + 12 * k], [E[0] + 16 * k, E[1] + 26 * k], fore(0.36, -23), fore(0.67, -14)], 46));
-    d.add(P("hair", smooth([[E[0], E[1] - 26 * k], [E[0] + 16 * k, E[1] - 14 * k], [E[0] + 30 * k, E[1] - 14 * k]])), P("hair", smooth([fore(0.22, 46), fore(0.18, 32), fore(0.17, 17)])));
+    if (!folded) d.add(P("hair", smooth([[E[0], E[1] - 26 * k], [E[0] + 16 * k, E[1] - 14 * k], [E[0] + 30 * k, E[1] - 14 * k]])), P("hair", smooth([fore(0.22, 46), fore(0.18, 32), fore(0.17, 17)])));
   }
   d.add("</g>");
   d.path("f-cloth,contour", (live) => smooth(trunk.all(sleeve(f, measures(f, live.air).lift)), true));
@@ -72,7 +73,7 @@ export function arm(f) {
   d.add(P("hair", smooth(T(cuff.map(([x, y]) => [x, y - 14 * u])))));
   const g = sleeveFolds(f, rest);
   d.add(g.map(([line, w]) => brush(T(line), w)).join(""), hatch(T(rest.slice(8, 11)), T(rest.slice(8, 11).map(([x, y]) => [x + 25 * u, y + 4 * u])), Math.round(26 * Math.min(1, u + 0.2))));
-  return d.done({}, (inner) => `<g style="${skinStyle(s)}">${inner}</g>`);
+  return d.done();
 }
 
 /** @param {Posture} f @param {Pt[]} rest @returns {[Pt[], number][]} */

@@ -18,26 +18,26 @@ const depth = (f) => Math.min(...f.body.back.map((p) => p[0])) - 2;
 
 /** @param {Posture} f @param {number} reach @param {number} [thick] @param {number} [length] */
 function mattress(f, reach, thick = 98, length = 900) {
-  const { trunk, body } = f, u = body.unit, b = depth(f), L = length * (u < 0.9 ? 1.12 * u : 1), low = (body.seat[1]?.[1] ?? 84) + 19 * u, th = thick * Math.max(0.62, u);
+  const { trunk, body } = f, u = body.unit, b = depth(f), L = length * (u < 0.9 ? 1.12 * u : 1), flat = Math.max(0, 1 - (90 + trunk.deg) / 26), low = (body.seat[1]?.[1] ?? 84) + (19 + 36 * flat) * u, joint = (-70 + 64 * flat) * u, th = thick * Math.max(0.62, u);
   const T = trunk.all;
-  const top = [...T([[b - 1, -L], [b, -L * 0.66], [b + 2, -L * 0.33], [b + 5, -90 * u]]), /** @type {Pt} */ ([-30 * u, low - 11 * u]), /** @type {Pt} */ ([60 * u, low]), /** @type {Pt} */ ([reach, low])];
-  const bottom = [/** @type {Pt} */ ([reach, low + th]), /** @type {Pt} */ ([60 * u, low + th]), /** @type {Pt} */ ([-70 * u, low + th - 2]), ...T([[b - th, -30 * u], [b - th - 8, -L * 0.33], [b - th - 11, -L * 0.66], [b - th - 13, -L]])];
+  const top = [...T([[b - 1, -L], [b, -L * 0.66], [b + 2, -L * 0.33], [b + 5, -90 * u]]), /** @type {Pt} */ ([-30 * u, low - 11 * u * (1 - flat)]), /** @type {Pt} */ ([60 * u, low]), /** @type {Pt} */ ([reach, low])];
+  const bottom = [/** @type {Pt} */ ([reach, low + th]), /** @type {Pt} */ ([60 * u, low + th]), /** @type {Pt} */ ([joint, low + th - 2]), ...T([[b - th, -30 * u - 60 * u * flat], [b - th - 8, -L * 0.33], [b - th - 11, -L * 0.66], [b - th - 13, -L]])];
   const end = [point(bottom, -1), ...T([[b - th + 4, -L - 26], [b - 22, -L - 30]]), point(top, 0)];
-  return { top, bottom, end, b, L, low, th, u, outline: smooth(top) + "L" + smooth(bottom).slice(1) + smooth(end, false, false) + "Z" };
+  return { top, bottom, end, b, L, low, th, u, joint, flat, outline: smooth(top) + "L" + smooth(bottom).slice(1) + smooth(end, false, false) + "Z" };
 }
 
 /** @param {Posture} f @param {number} reach */
 function backRest(f, reach) {
-  const { trunk, head } = f, m = mattress(f, reach), T = trunk.all, { b, L, low, th, u } = m;
-  const under = [...T([[b - th - 38, -L + 20], [b - th - 34, -L * 0.55], [b - th - 30, -40 * u]]), /** @type {Pt} */ ([-80 * u, low + th + 32]), /** @type {Pt} */ ([40 * u, low + th + 38]), /** @type {Pt} */ ([reach, low + th + 38])];
+  const { trunk, head } = f, m = mattress(f, reach), T = trunk.all, { b, L, low, th, u, joint, flat } = m;
+  const under = [...T([[b - th - 38, -L + 20], [b - th - 34, -L * 0.55], [b - th - 30, -40 * u - 60 * u * flat]]), /** @type {Pt} */ ([joint - 10 * u, low + th + 32]), /** @type {Pt} */ ([40 * u, low + th + 38]), /** @type {Pt} */ ([reach, low + th + 38])];
   const occiput = f.s.build === "child" ? -13 : 0, H = frame(head.x, head.y, head.deg + 3, head.scale).all;
   const pillow = H([[-70, -118 + occiput * 2], [-104, -112 + occiput * 2], [-150 + occiput, -70], [-178 + occiput, 0], [-186, 70], [-172, 140], [-130, 186], [-84, 200], [-50, 178], [-44, 120], [-60, 70], [-94, 20], [-104, -24], [-98, -70]]);
   return [
     P("f-wash", m.outline), P("ink", smooth(m.top)), P("ink", smooth(m.end)), P("ink", smooth([...m.bottom].reverse())),
     P("hair quiet", smooth(T([[b - 12, -L + 20], [b - 10, -L * 0.66], [b - 8, -L * 0.33], [b - 6, -80 * u]]))), P("hair quiet", smooth(T([[b - th, -L + 20], [b - th + 2, -L * 0.66], [b - th + 6, -L * 0.33], [b - th + 16, -40 * u]]))),
-    hatch([...T([[b - th - 12, -L + 20], [b - th - 10, -L * 0.55], [b - th, -30 * u]]), [-70 * u, low + th - 3]], [...T([[b - th + 20, -L + 32], [b - th + 22, -L * 0.55], [b - th + 32, -40 * u]]), [-54 * u, low + th - 30]], 90, { ease: false }),
+    hatch([...T([[b - th - 12, -L + 20], [b - th - 10, -L * 0.55], [b - th, -30 * u]]), [joint, low + th - 3]], [...T([[b - th + 20, -L + 32], [b - th + 22, -L * 0.55], [b - th + 32, -40 * u]]), [joint + 16 * u, low + th - 30]], 90, { ease: false }),
     hatch([[-60 * u, low + th - 2], [reach * 0.45, low + th - 1], [reach, low + th - 1]], [[-44 * u, low + th - 28], [reach * 0.46, low + th - 24], [reach + 12, low + th - 18]], 66, { ease: false }),
-    P("contour", smooth(under)), P("fine", smooth([...T([[b - th - 50, -L + 20], [b - th - 46, -L * 0.55], [b - th - 42, -36 * u]]), [-86 * u, low + th + 46], [36 * u, low + th + 52], [reach, low + th + 52]])),
+    P("contour", smooth(under)), P("fine", smooth([...T([[b - th - 50, -L + 20], [b - th - 46, -L * 0.55], [b - th - 42, -36 * u - 60 * u * flat]]), [joint - 16 * u, low + th + 46], [36 * u, low + th + 52], [reach, low + th + 52]])),
     shape("f-linen", "ink", smooth(pillow, true)),
     brush(H([[-88, 34], [-120, 40], [-150, 30]]), 1.8), brush(H([[-74, 62], [-110, 78], [-146, 70]]), 1.8), brush(H([[-108 + occiput, -40], [-128 + occiput, -44], [-144 + occiput, -36]]), 1.6),
     hatch(H([[-182, 40], [-176, 120], [-128, 184]]), H([[-162, 40], [-154, 108], [-112, 160]]), 30), brush(H([[-70, 96], [-100, 118], [-124, 116]]), 1.8),
@@ -79,7 +79,7 @@ function chair(f) {
 
 /** From above, for a patient on the side. @param {Posture} f @param {number} reach */
 function fromAbove(f, reach) {
-  const { body, head } = f, u = body.unit, left = f.anchors.occiput[0] - 300 * head.scale, top = -470 * u, foot = 330 * u;
+  const { body, head } = f, u = body.unit, left = f.anchors.occiput[0] - 170 * head.scale, top = -470 * u, foot = 330 * u;
   const r = 46 * u, sheet = `M${n(reach)} ${n(top)}H${n(left + r)}Q${n(left)} ${n(top)} ${n(left)} ${n(top + r)}V${n(foot - r)}Q${n(left)} ${n(foot)} ${n(left + r)} ${n(foot)}H${n(reach)}`, i = 20 * u;
   const hem = `M${n(reach)} ${n(top + i)}H${n(left + r)}Q${n(left + i)} ${n(top + i)} ${n(left + i)} ${n(top + r)}V${n(foot - r)}Q${n(left + i)} ${n(foot - i)} ${n(left + r)} ${n(foot - i)}H${n(reach)}`;
   const k = head.scale, px = head.x - 20 * k, py = head.y - 10 * k;

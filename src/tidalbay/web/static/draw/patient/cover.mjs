@@ -3,7 +3,6 @@
 import { P, brush, hatch, n, point, pts, shape, smooth, tube } from "../geometry.mjs";
 import { sheet } from "../sheet.mjs";
 import { front } from "./trunk.mjs";
-import { skinStyle } from "./skin.mjs";
 
 /** @typedef {import("../posture.mjs").Posture} Posture */
 /** @typedef {import("../geometry.mjs").Pt} Pt */
@@ -93,7 +92,7 @@ function infantLegs(f) {
   const nappy = (/** @type {number} */ air) => { const [bx, by] = edge(f, air); return smooth([[bx - 4, by + 6], [bx + 20, by + 22], [34, -44], [40, -12], [30, 26], [4, 46], [-34, 46], [-58, 34], [-62, 8], [-46, -18]], true); };
   d.path("f-linen,ink", (live) => nappy(live.air));
   d.add(brush([[30, -36], [22, -6], [18, 22]], 1.6), brush([[-40, 40], [-24, 18], [-22, -6]], 1.4), P("hair", smooth([[36, -20], [22, 12], [-4, 34]])));
-  return d.done({ toe: toe(60, -6) }, (inner) => `<g style="${skinStyle(f.s)}">${inner}</g>`);
+  return d.done({ toe: toe(60, -6) });
 }
 /** @param {Pt[]} l */
 const thinned = (l) => l.filter((_, i) => i % 3 === 0);

@@ -65,13 +65,13 @@ function down(skull) {
       d += `M${x.toFixed(1)} ${y.toFixed(1)}q${(Math.cos(a) * 5).toFixed(1)} ${(Math.sin(a) * 5 - 1).toFixed(1)} ${(Math.cos(a) * 11).toFixed(1)} ${(Math.sin(a) * 11).toFixed(1)}`;
     }
   }
-  return `<path class="fine" style="stroke:var(--hairc)" d="${d}"/>`;
+  return `<path class="down" d="${d}"/>`;
 }
 
 /** Tight curls: a scalloped edge and small loops inside. @param {Pt[]} outer @param {Pt[]} inner */
 function curls(outer, inner) {
   const edge = scallops(outer), loops = outer.slice(1, -1).flatMap((p, i) => [0.9, 0.78, 0.66].map((m, j) => `M${(p[0] * m + i).toFixed(1)} ${(p[1] * m + 4 * j).toFixed(1)}q6 -7 9 0t-7 5`)).join("");
-  return P("f-hair", edge + smooth(inner, false, false) + "Z") + P("contour", edge) + P("fine", smooth(inner)) + `<path class="hair" style="stroke:var(--paper);opacity:.4" d="${loops}"/>`;
+  return P("f-hair", edge + smooth(inner, false, false) + "Z") + P("contour", edge) + P("fine", smooth(inner)) + `<path class="curl" d="${loops}"/>`;
 }
 /** @param {Pt[]} line */
 function scallops(line) {

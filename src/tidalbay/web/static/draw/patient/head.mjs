@@ -4,7 +4,6 @@ import { P, brush, clamp, hatch, mix, n, point, pts, smooth } from "../geometry.
 import { sheet } from "../sheet.mjs";
 import { earOutline, faces } from "./faces.mjs";
 import { hair } from "./hair.mjs";
-import { skinStyle } from "./skin.mjs";
 
 /** @typedef {import("../posture.mjs").Posture} Posture */
 /** @typedef {import("../posture.mjs").PatientState} PatientState */
@@ -26,11 +25,11 @@ export function head(frames) {
   d.add(eye(s), brow(s));
   nose(d, s);
   d.add("</g>", hair(s), '<g class="onskin">', `<g transform="${ear.transform}">${earSeen()}</g>`, sweat(s), "</g>");
-  return d.done({}, (inner) => `<g transform="${at.transform}" class="inhead" style="${skinStyle(s)};--k:${n(1 / at.scale)}">${inner}</g>`);
+  return d.done({}, (inner) => `<g transform="${at.transform}">${inner}</g>`);
 }
 
 /** @param {number} round */
-const blush = (round) => [27, 24, 21, 18, 15, 12, 9].map((r) => `<ellipse class="f-cheek" cx="${n(64 + round * 8)}" cy="${n(27 + round * 8)}" rx="${n(r * (1 + round * 0.2))}" ry="${n(r * (0.8 + round * 0.2))}" style="opacity:.06"/>`).join("");
+const blush = (round) => [27, 24, 21, 18, 15, 12, 9].map((r) => `<ellipse class="f-blush" cx="${n(64 + round * 8)}" cy="${n(27 + round * 8)}" rx="${n(r * (1 + round * 0.2))}" ry="${n(r * (0.8 + round * 0.2))}"/>`).join("");
 
 /** @param {PatientState} s */
 function eye(s) {
@@ -49,7 +48,7 @@ function eye(s) {
 /** Brows draw together and up with hard work. @param {PatientState} s */
 function brow(s) {
   const { eye: e, brow: w } = faces[s.build], k = (e.scale - 1) * 20, e2 = s.effort;
-  return `<g${s.build === "infant" || s.build === "child" ? ' style="opacity:.75"' : ""}>${brush([[97, -36 - e2 * 2 - k], [86, -41 - e2 * 3 - k], [74, -40 - k], [62, -34 - k]], w, 0.5, 0.1)}</g>`;
+  return `<g${s.build === "infant" || s.build === "child" ? ' opacity=".75"' : ""}>${brush([[97, -36 - e2 * 2 - k], [86, -41 - e2 * 3 - k], [74, -40 - k], [62, -34 - k]], w, 0.5, 0.1)}</g>`;
 }
 
 /** Wing and opening of the near nostril; they flare as the patient breathes in. @param {ReturnType<typeof sheet>} d @param {PatientState} s */

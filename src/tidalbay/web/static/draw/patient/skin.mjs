@@ -26,8 +26,10 @@ export function blend(a, b, t) {
   return "#" + rgb(a).map((v, i) => Math.round(mix(v, to[i] ?? v, t)).toString(16).padStart(2, "0")).join("");
 }
 
-/** The variables a drawing of this patient's skin needs. @param {{tone: 1 | 2 | 3 | 4 | 5, blue: number, hair_tone: keyof typeof hairTones}} s */
-export function skinStyle(s) {
+/** The style variables a drawing of this patient's skin needs, by name. @param {{tone: 1 | 2 | 3 | 4 | 5, blue: number, hair_tone: keyof typeof hairTones}} s @returns {Record<string, string>} */
+export function skinVariables(s) {
   const k = skins[s.tone];
-  return `--skin:${k.skin};--cheek:${k.cheek};--lip:${blend(k.lip, k.blue, s.blue)};--nail:${blend(k.nail, k.blue, s.blue)};--sore:${k.sore};--deep:${k.deep};--hairc:${hairTones[s.hair_tone]}`;
+  return {
+    "--skin": k.skin, "--cheek": k.cheek, "--lip": blend(k.lip, k.blue, s.blue), "--nail": blend(k.nail, k.blue, s.blue), "--sore": k.sore, "--deep": k.deep, "--hairc": hairTones[s.hair_tone],
+  };
 }

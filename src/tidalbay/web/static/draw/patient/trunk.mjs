@@ -3,7 +3,6 @@
 import { P, brushPath, hatch, pts, smooth, point } from "../geometry.mjs";
 import { sheet } from "../sheet.mjs";
 import { faces } from "./faces.mjs";
-import { skinStyle } from "./skin.mjs";
 
 /** @typedef {import("../posture.mjs").Posture} Posture */
 /** @typedef {import("../geometry.mjs").Pt} Pt */
@@ -52,11 +51,12 @@ export function trunk(f) {
   cords(d, f, notch, work);
   d.add("</g>");
   d.path("f-cloth", (live) => gown(f, live.air)).path("contour", (live) => smooth(t.all(front(f, live.air))));
-  d.add(P("ink", smooth([...t.all(body.back.slice(-2).map(([x, y]) => [x, y])), body.hipBack])));
+  // In bed the mattress hides most of the back; in a chair and on the side all of it is seen.
+  d.add(P("ink", smooth([...t.all(s.posture === "sitting_out" || s.posture === "side" ? body.back : body.back.slice(-2)), body.hipBack, ...(s.posture === "side" ? [...body.seat].reverse() : [])])));
   d.path("ink", (live) => { const m = measures(f, live.air); return smooth(t.all([...yoke(f, m.lift), [notch[0], notch[1] - m.lift * 0.5 + work * body.lift_mm * 0.175]])); });
   d.path("hair", (live) => smooth(t.all(yoke(f, measures(f, live.air).lift).map(([x, y]) => [x + 5 * u, y + 12 * u]))));
   folds(d, f);
-  return d.done({}, (inner) => `<g style="${skinStyle(s)}">${inner}</g>`);
+  return d.done();
 }
 
 /** @param {Posture} f @param {number} air */
