@@ -19,6 +19,7 @@ from tidalbay.catalogue.first_acts import (
     steps,
 )
 from tidalbay.catalogue.prebrief import prebrief
+from tidalbay.catalogue.yaml_rows import mapping
 
 
 def every_act_word():
@@ -143,3 +144,12 @@ def test_the_prebrief_says_how_to_stop_and_where_to_look_instead():
     assert any('"stop"' in line for line in words.script)
     assert all(what and instead for what, instead in words.cannot_show)
     assert any("Real person first" in line for line in words.emergency)
+
+
+def test_steps_carry_the_ids_of_the_shared_core():
+    """What a checker says of a step counts where the procedure has the same one; truth is judged by the record."""
+    core = mapping("procedures/core.yaml")["steps"]
+    mine = {step.id for step in steps()}
+    by_record = {"read-truly", "charted-truly", "spoke-kindly"}
+
+    assert {step["id"] for step in core} - by_record <= mine

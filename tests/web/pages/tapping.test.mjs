@@ -60,7 +60,7 @@ test("not seen is a mark about the step, never an act", () => {
   const { hand, said } = bench();
   hand.hold("not_seen");
   hand.tap("hands", "Hands", [{ act: "hands_cleaned" }]);
-  assert.deepEqual(said, [{ sort: "mark", kind: "step_state", about: "hands-clean", values: { state: "not_seen" } }]);
+  assert.deepEqual(said, [{ sort: "mark", kind: "step_state", about: "hands-before-touch", values: { state: "not_seen" } }]);
   assert.equal(hand.last(), undefined, "there is nothing to take back");
 });
 

@@ -45,8 +45,8 @@ test("every group has words of its own", () => {
 
 test("a step is not recorded until somebody speaks, and the newest word stands", () => {
   const mark = (about, state) => ({ kind: "step_state", about, values: { state } });
-  const states = spokenStates([mark("hands-clean", "missed"), { kind: "note", values: {} }, mark("hands-clean", "done")]);
-  assert.deepEqual([...states], [["hands-clean", "done"]]);
+  const states = spokenStates([mark("hands-before-touch", "missed"), { kind: "note", values: {} }, mark("hands-before-touch", "done")]);
+  assert.deepEqual([...states], [["hands-before-touch", "done"]]);
   assert.equal(notRecorded(first.steps, states), first.steps.length - 1);
 });
 

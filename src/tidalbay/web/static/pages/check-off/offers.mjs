@@ -15,8 +15,8 @@ import { plain as wordsOf } from "../../lib/words.mjs";
  * @typedef {{act: string, on?: string, values?: Record<string, unknown>}} Act
  * @typedef {{words: string, acts: Act[]}} Offer
  * @typedef {{act: string} & Record<string, unknown>} Written
- * @typedef {{family: string, button: string, about: string, acts: Written[], asks?: string}} ByDevice
- * @typedef {{place: number, id: string, shape: string, button: string, about: string, acts: Written[],
+ * @typedef {{family: string, button?: string, about?: string, picture?: string, acts: Written[], asks?: string}} ByDevice
+ * @typedef {{place: number, id: string, shape: string, picture: string, button: string, about: string, acts: Written[],
  *   by_device?: ByDevice[], by_supply?: Record<string, {act: string}>, chips_lpm?: number[], asks?: string,
  *   on?: {act: string}, off?: {act: string}, take?: {act: string},
  *   numbers?: {what: string, words: string, unit: string, low: number, high: number, shown: string}[]}} Place
@@ -24,7 +24,8 @@ import { plain as wordsOf } from "../../lib/words.mjs";
  *   usual?: (number|string)[], choices?: string[], optional?: boolean}} Argument
  * @typedef {{id: string, group: string, button: string, arguments: Argument[], on: string[], by: string[],
  *   words: string[], plausible: string}} ActKind
- * @typedef {{button: string, about: string, offers: Offer[], why?: string}} Face
+ * @typedef {{name: string, kind?: string, gas?: string}} Picture  a round picture of the place to touch
+ * @typedef {{button: string, about: string, picture: Picture, offers: Offer[], why?: string}} Face
  * @typedef {{things: Things, devices: DeviceKinds, acts: Map<string, ActKind>}} World
  */
 
@@ -41,7 +42,7 @@ const SHAPES = { once, supply, flow, proof, device, fit, numbers: plain, who };
 
 /** @param {Place} place @returns {Face} */
 function plain(place) {
-  return { button: place.button, about: place.about, offers: [] };
+  return { button: place.button, about: place.about, picture: { name: place.picture }, offers: [] };
 }
 
 /** @param {Place} place @returns {Face} */
@@ -71,7 +72,9 @@ function supply(place, { things, devices }) {
     if (!fed && loose.length === 0) offers.push({ words: `${words}, label only`, acts: [label] });
   }
   const why = offers.length ? undefined : "No outlet, cylinder or concentrator is here yet; see All acts.";
-  return { ...plain(place), offers, why };
+  const [single] = things.supplies;
+  const gas = single && things.supplies.length === 1 ? single.gas_name : undefined;
+  return { ...plain(place), picture: { name: place.picture, ...(gas ? { gas } : {}) }, offers, why };
 }
 
 /** @param {Place} place @param {World} world @returns {Face} */
@@ -115,8 +118,10 @@ function proof(place, world) {
   }
   const ways = new Set(meant.map((each) => place.by_device?.find((row) => belongs(each, row.family, devices))));
   const [only] = ways;
-  const face = ways.size === 1 && only ? { button: only.button, about: only.about } : { button: place.button, about: place.about };
-  return { ...face, offers, why: offers.length ? undefined : "No device is at hand yet; take one first." };
+  /** @type {Partial<ByDevice>} */
+  const own = ways.size === 1 && only ? only : {};
+  const face = plain(place);
+  return { ...face, button: own.button ?? face.button, about: own.about ?? face.about, picture: { name: own.picture ?? place.picture }, offers, why: offers.length ? undefined : "No device is at hand yet; take one first." };
 }
 
 /** @param {Device} device @param {ByDevice} way @param {World} world */
@@ -140,13 +145,14 @@ function device(place, world) {
       words: upper(devices[kind]?.words ?? wordsOf(kind)),
       acts: [actOf({ act: place.take?.act ?? "", device: kind })],
     }));
-    return { button: "Device taken", about: "from the trolley", offers: take };
+    return { ...plain(place), button: "Device taken", about: "from the trolley", offers: take };
   }
   const offers = [...off, ...on];
   const button = on.length === 0 ? "Device off" : off.length === 0 ? "Device on" : place.button;
   const [single] = things.devices;
   const about = single && things.devices.length === 1 ? deviceWords(single, things, devices) : off.length ? `on: ${worn.map((each) => deviceWords(each, things, devices)).join(", ")}` : "which one?";
-  return { button, about, offers };
+  const shown = (off.length ? worn : held)[0]?.kind;
+  return { button, about, picture: { name: off.length && !on.length ? "device_off" : place.picture, ...(shown ? { kind: shown } : {}) }, offers };
 }
 
 /** How a device sits, when it sits wrong: one offer for each word, for what is worn or else at hand.
@@ -178,7 +184,7 @@ function fit(place, { things, devices, acts }) {
     const written = mine?.acts ?? place.acts;
     return { words: each ? upper(deviceWords(each, things, devices)) : place.button, acts: written.map((w) => actOf(w, each && onDevice(w, each, acts))) };
   });
-  return { button: way?.button ?? place.button, about: way?.about ?? place.about, offers };
+  return { ...plain(place), button: way?.button ?? place.button, about: way?.about ?? place.about, offers };
 }
 
 /** @param {Place} place @param {World} world @returns {Face} */

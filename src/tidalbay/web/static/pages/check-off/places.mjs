@@ -3,7 +3,8 @@
 import { asChips, askNumber } from "../../acts/number-sheet.mjs";
 import { choose, chooseOf } from "../../acts/sheet.mjs";
 import { meterMeant, meterWords } from "../../acts/things.mjs";
-import { html, say, show } from "../../lib/html.mjs";
+import { roundel } from "../../draw/roundels.mjs";
+import { drawn, html, say, show } from "../../lib/html.mjs";
 import { figure, isNumber } from "../../lib/words.mjs";
 import { faceOf, flowActs, sitsWrong } from "./offers.mjs";
 
@@ -122,7 +123,7 @@ export function placesOnPage({ list, places, sits, world, readings, tap, told })
         const item = /** @type {HTMLElement} */ (list.querySelector(`[data-place="${place.id}"]`));
         const face = faceOf(place, now);
         const words = item.querySelector(".face");
-        show(words, html`<span class="name">${face.button}</span><small>${face.about}</small>`);
+        show(words, html`${roundPicture(face.picture)}<span><span class="name">${face.button}</span><small>${face.about}</small></span>`);
         const acts = [...face.offers.flatMap((each) => each.acts.map((one) => one.act)), ...place.acts.map((each) => each.act)];
         const likely = leads && acts.some((act) => plausible.includes(act) && now.acts.get(act)?.plausible !== "always");
         item.classList.toggle("likely", likely);
@@ -131,6 +132,9 @@ export function placesOnPage({ list, places, sits, world, readings, tap, told })
     },
   };
 }
+
+/** @param {import("./offers.mjs").Picture} picture */
+const roundPicture = ({ name, ...how }) => html`<svg class="plate roundel" viewBox="-50 -50 100 100" aria-hidden="true">${drawn(roundel(name, how))}</svg>`;
 
 /** Long presses of one button. @param {HTMLElement} button @param {() => void} done */
 function longPress(button, done) {
