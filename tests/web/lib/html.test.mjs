@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { escaped, html } from "../../../src/tidalbay/web/static/lib/html.mjs";
+import { chem, escaped, html } from "../../../src/tidalbay/web/static/lib/html.mjs";
 
 test("what a person wrote never becomes markup", () => {
   const name = `<img src=x onerror="alert('a')">&`;
@@ -25,4 +25,8 @@ test("text that says it is markup is not believed", () => {
 test("numbers go through as they are", () => {
   assert.equal(html`${0} ${1.5}`.text, "0 1.5");
   assert.equal(escaped("`"), "&#96;");
+});
+
+test("the 2 of a gas stands low, and what surrounds it stays escaped", () => {
+  assert.equal(html`${chem("PaCO2 <40")} ${chem("H2O, SpO2 92")}`.text, "PaCO<sub>2</sub> &#60;40 H2O, SpO<sub>2</sub> 92");
 });

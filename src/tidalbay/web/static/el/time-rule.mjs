@@ -21,7 +21,7 @@ export class TimeRule extends HTMLElement {
   #pen = document.createElement("canvas").getContext("2d");
 
   connectedCallback() {
-    if (!this.firstElementChild) this.innerHTML = '<div class="rule-drawing" aria-hidden="true"></div><ol class="only-heard"></ol>';
+    if (!this.firstElementChild) this.innerHTML = '<div class="rule-drawing" aria-hidden="true"></div><ol class="visually-hidden"></ol>';
     this.#sizes = new ResizeObserver(() => { this.#drawn = ""; this.#draw(); });
     this.#sizes.observe(this);
     if (this.hasAttribute("pick")) this.#makePick();

@@ -32,6 +32,9 @@ export const html = (parts, ...values) =>
 /** Drawing text made by our own drawing functions, which take numbers only. @param {string} drawing */
 export const drawn = (drawing) => new Html(drawing);
 
+/** Text with the 2 of O2, CO2, SpO2 and their like set low, since the face has no subscript figure. @param {unknown} text */
+export const chem = (text) => new Html(escaped(text).replace(/\b(SpO|SaO|PaCO|PaO|PCO|PO|CO|O)2\b/g, "$1<sub>2</sub>"));
+
 /** @type {WeakMap<Element, string>} */
 const shown = new WeakMap();
 

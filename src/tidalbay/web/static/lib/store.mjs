@@ -20,6 +20,7 @@
  * @property {readonly string[]} plausible
  * @property {any} truth
  * @property {readonly any[]} people
+ * @property {readonly { id: string, tells?: string | null }[]} events  of the case, told to the instructor
  * @property {string} notice
  * @property {string} me
  */
@@ -27,7 +28,7 @@
 /** @returns {Known} */
 export const nothingKnown = () => ({
   role: "", station: null, case: null, clock: null, entries: [], breath: null, readings: {}, look: null, findings: [], things: null,
-  inspected: [], plausible: [], truth: null, people: [], notice: "", me: "",
+  inspected: [], plausible: [], truth: null, people: [], events: [], notice: "", me: "",
 });
 
 const OF_A_BREATH = /** @type {const} */ (["readings", "look", "findings", "things", "inspected", "plausible", "truth"]);
@@ -42,7 +43,7 @@ export function afterMessage(known, said) {
   if (said.clock) next.clock = said.clock;
   switch (said.kind) {
     case "hello":
-      Object.assign(next, pick(said, ["role", "station", "case", "me", "people"]));
+      Object.assign(next, pick(said, ["role", "station", "case", "me", "people", "events"]));
       next.notice = said.notice ?? "";
       next.entries = said.entries ?? [];
       // The first message may hold the breath's whole message or the breath alone.
@@ -58,6 +59,8 @@ export function afterMessage(known, said) {
     case "station":
       next.station = { ...known.station, ...(said.station ?? pick(said, ["id", "title", "mode", "state", "minutes", "learner", "attempt"])) };
       if (said.case !== undefined) next.case = said.case;
+      // Once time goes on again, what was said about its standing still is over.
+      if (next.station.state === "running" && known.station?.state !== "running") next.notice = "";
       if (said.plausible) next.plausible = said.plausible;
       return next;
     case "people":

@@ -1,0 +1,127 @@
+// @ts-check
+// What is measured, as captions: what, value with unit, two lines that say where from and how old. Pure.
+
+import { ageWords, clockWords, figure, isNumber, kpa, plain, spanWords } from "../../lib/words.mjs";
+
+/** @typedef {import("../../lib/store.mjs").Known} Known */
+/**
+ * @typedef {object} Caption
+ * @property {string} id
+ * @property {string} name
+ * @property {string} value
+ * @property {string} unit
+ * @property {readonly string[]} lines
+ * @property {"usual" | "settling" | "poor" | "stale" | "none"} trust  how far the number can be believed; the lines say it too
+ * @property {string} [anchor]  where on the plate it is taken
+ */
+
+const DASHES = "\u2013 \u2013";
+/** After this long a count is old enough to be said with emphasis; ours. [s] */
+const OLD_COUNT_S = 900;
+
+/** @param {Known} known @returns {Caption | null} */
+export function saturation({ readings: r, things }) {
+  const site = things?.probe?.site, on = site ? plain(site) : "";
+  const shown = r.spo2_shown_pct, signal = String(r.oximeter_signal ?? "");
+  const base = { id: "saturation", name: "Oxygen saturation", unit: "%", ...(site ? { anchor: site } : {}) };
+  if (isNumber(shown)) {
+    const trust = signal === "settling" ? "settling" : signal === "poor signal" ? "poor" : "usual";
+    const told = { settling: "settling: wait for it", poor: "poor signal: do not trust it", usual: "good trace" }[trust];
+    return { ...base, value: figure(shown), lines: [`${on || "probe"}, averaged over some seconds,`, told], trust: /** @type {Caption["trust"]} */ (trust) };
+  }
+  if (isNumber(r.oximeter_last_pct)) {
+    const why = signal === "poor signal" ? "poor signal, no number" : "probe off";
+    return { ...base, value: DASHES, unit: "", lines: [`${why};`, `last ${figure(r.oximeter_last_pct)} %, ${ageWords(Number(r.oximeter_age_s ?? 0))}`], trust: "stale" };
+  }
+  return { ...base, value: DASHES, unit: "", lines: [on ? `${on}: ${signal || "nothing shown yet"}` : "no probe on yet"], trust: "none" };
+}
+
+/** The pulse as the probe counts it, and the pulse that fingers felt. @param {Known} known @returns {{ value: string, lines: string[] } | null} */
+export function pulse({ readings: r }) {
+  const felt = isNumber(r.felt_pulse_per_min)
+    ? `${figure(r.felt_pulse_per_min)} felt, ${ageWords(Number(r.felt_pulse_age_s ?? 0))}`
+    : "not yet felt";
+  if (isNumber(r.pulse_shown_per_min)) return { value: figure(r.pulse_shown_per_min), lines: ["by oximeter,", felt] };
+  return isNumber(r.felt_pulse_per_min)
+    ? { value: figure(r.felt_pulse_per_min), lines: ["pulse felt", ageWords(Number(r.felt_pulse_age_s ?? 0))] }
+    : null;
+}
+
+/** Breaths a minute, only where somebody counted. @param {Known} known @returns {Caption | null} */
+export function counted({ readings: r }) {
+  if (!isNumber(r.counted_rate_per_min)) return null;
+  const age_s = Number(r.counted_rate_age_s ?? 0);
+  return {
+    id: "rate", name: "Breaths a minute", value: figure(r.counted_rate_per_min), unit: "",
+    lines: [`counted over ${figure(Number(r.counted_rate_seconds ?? 30))} s,`, ageWords(age_s)],
+    trust: age_s > OLD_COUNT_S ? "stale" : "usual", anchor: "chest",
+  };
+}
+
+/** Flows where the role may have them in print; elsewhere the float is read by eye. @param {Known} known @returns {Caption[]} */
+export function flows({ readings: r, things }) {
+  return (things?.flowmeters ?? []).flatMap((meter) => {
+    const lpm = r[`${meter.id}_shown_lpm`];
+    if (!isNumber(lpm)) return [];
+    const flush = meter.flush === true, dial = meter.style === "dial";
+    return [{
+      id: `flow-${meter.id}`, name: "Flow", value: flush ? "above" : figure(lpm, 1), unit: "L/min",
+      lines: flush ? ["past the end of its scale"] : lpm === 0 ? ["no flow"] : [dial ? "as the dial is set" : "at the middle of the ball"],
+      trust: /** @type {const} */ ("usual"), anchor: `float:${meter.id}`,
+    }];
+  });
+}
+
+/** Gauges, as their needle stands; both units, since countries differ. @param {Known} known @returns {Caption[]} */
+export function gauges({ things }) {
+  return (things?.supplies ?? []).flatMap((supply) => {
+    const { gauge_psi: psi, gauge_bar: bar } = supply;
+    if (!isNumber(bar) && !isNumber(psi)) return [];
+    const lines = isNumber(psi) && isNumber(bar) ? [`${figure(Math.round(psi / 10) * 10)} psi on the gauge`] : ["on the gauge"];
+    return [{
+      id: `gauge-${supply.id}`, name: `Cylinder ${supply.size ?? ""}`.trim(), unit: isNumber(bar) ? "bar" : "psi",
+      value: isNumber(bar) ? figure(bar) : figure(Math.round(Number(psi) / 10) * 10), lines, trust: /** @type {const} */ ("usual"), anchor: `gauge:${supply.id}`,
+    }];
+  });
+}
+
+/**
+ * What was measured now and then: pressure, temperature, blood gas, in small.
+ * @param {Known} known @returns {{ name: string, value: string, unit: string, line: string }[]}
+ */
+export function measured({ readings: r }) {
+  const out = [];
+  if (isNumber(r.measured_systolic_mmhg)) {
+    const low = isNumber(r.measured_diastolic_mmhg) ? figure(r.measured_diastolic_mmhg) : "\u2013";
+    out.push({ name: "Blood pressure", value: `${figure(r.measured_systolic_mmhg)}/${low}`, unit: "mmHg", line: `by cuff, ${ageWords(Number(r.blood_pressure_age_s ?? 0))}` });
+  }
+  if (isNumber(r.measured_temperature_degc)) {
+    out.push({ name: "Temperature", value: Number(r.measured_temperature_degc).toFixed(1), unit: "\u00b0C", line: ageWords(Number(r.measured_temperature_age_s ?? 0)) });
+  }
+  if (isNumber(r.end_tidal_co2_shown_mmhg)) {
+    out.push({ name: "Expired CO2", value: figure(r.end_tidal_co2_shown_mmhg), unit: "mmHg", line: `at the end of the breath, ${kpa(r.end_tidal_co2_shown_mmhg)} kPa` });
+  }
+  return out;
+}
+
+/** The blood gas: when it is due, then what it found. @param {Known} known @returns {{ head: string, rows: [string, string][], words: string } | null} */
+export function bloodGas({ readings: r }) {
+  if (!isNumber(r.gas_drawn_s)) return null;
+  const drawn = `Arterial blood gas, drawn at ${clockWords(r.gas_drawn_s)}`;
+  if (isNumber(r.gas_due_in_s)) return { head: drawn, rows: [], words: `The result comes in about ${spanWords(Math.max(10, Math.round(r.gas_due_in_s / 10) * 10))}.` };
+  /** @type {[string, string][]} */
+  const rows = [];
+  /** @param {string} name @param {unknown} v @param {number} places @param {string} unit */
+  const row = (name, v, places, unit) => { if (isNumber(v)) rows.push([name, `${v.toFixed(places).replace("-", "\u2212")}${unit && " "}${unit}`]); };
+  row("pH", r.gas_ph, 2, "");
+  if (isNumber(r.gas_po2_mmhg)) rows.push(["PO2", `${figure(r.gas_po2_mmhg)} mmHg, ${kpa(r.gas_po2_mmhg)} kPa`]);
+  if (isNumber(r.gas_pco2_mmhg)) rows.push(["PCO2", `${figure(r.gas_pco2_mmhg)} mmHg, ${kpa(r.gas_pco2_mmhg)} kPa`]);
+  row("Bicarbonate", r.gas_bicarbonate_mmol_l, 0, "mmol/L");
+  row("Base excess", r.gas_base_excess_mmol_l, 0, "mmol/L");
+  row("Haemoglobin", r.gas_haemoglobin_g_dl, 1, "g/dL");
+  row("Saturation, worked out", r.gas_saturation_pct, 0, "%");
+  row("Oxyhaemoglobin, measured", r.gas_o2hb_pct, 1, "%");
+  row("Carboxyhaemoglobin", r.gas_cohb_pct, 1, "%");
+  row("Methaemoglobin", r.gas_methb_pct, 1, "%");
+  return { head: `${drawn}, ${ageWords(Number(r.gas_age_s ?? 0))}`, rows, words: String(r.gas_words ?? "") };
+}
