@@ -143,6 +143,23 @@ def test_a_code_gives_a_role_at_a_station_however_it_is_typed(store):
     assert store.labs.code("") is None
 
 
+def test_a_code_may_be_one_that_can_be_called_across_a_room(store):
+    lab = store.labs.open("2026-11-25").id
+
+    code = store.labs.new_code(lab, "learner", HOUR_MS, "s1", "willow-4711")
+
+    assert code.code == "WILLOW4711"
+    assert store.labs.code("Willow 4711") == code
+    assert store.labs.code("willow47115") is None
+    assert "lets somebody in already" in refusal(
+        store.labs.new_code, lab, "checker", HOUR_MS, "s2", "WILLOW 4711"
+    )
+    for wrong in ("ab 12", "willow" * 4):
+        assert "a code has 6 to 19 letters" in refusal(
+            store.labs.new_code, lab, "checker", HOUR_MS, "s2", wrong
+        )
+
+
 def test_a_code_ends_with_its_time_and_with_its_lab(store, clock):
     lab = store.labs.open("2026-11-25")
     short, long = (store.labs.new_code(lab.id, "learner", hours * HOUR_MS) for hours in (1, 8))

@@ -41,9 +41,10 @@ class FolderLock:
         os.write(self._file, f"process {os.getpid()}\n".encode("ascii"))
 
     def release(self) -> None:
-        """Let others have the folder."""
-        _held_here.discard(self._path)
-        os.close(self._file)
+        """Let others have the folder; once more changes nothing."""
+        if self._path in _held_here:
+            _held_here.discard(self._path)
+            os.close(self._file)
 
 
 if sys.platform == "win32":

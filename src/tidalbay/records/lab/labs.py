@@ -102,20 +102,32 @@ class Labs:
             for place, station in enumerate(stations):
                 connection.execute(insert(STATION).values(place=place, **vars(station)))
 
-    def new_code(self, lab: int, role: str, lasts_ms: int, station: str | None = None) -> JoinCode:
-        """Make a code for a role; an instructor signs in by password and by no code."""
+    def new_code(
+        self, lab: int, role: str, lasts_ms: int, station: str | None = None, code: str | None = None
+    ) -> JoinCode:
+        """Make a code for a role; an instructor signs in by password and by no code.
+
+        Parameters
+        ----------
+        code : str or None
+            Letters and digits that the caller chose by chance; None lets six be drawn here.
+        """
         check_role(role)
         if role == "instructor":
             raise StoreError("no code makes an instructor; an instructor signs in with the password.")
-        letters = "".join(secrets.choice(_LETTERS) for _ in range(_PLACES))
+        letters = _drawn() if code is None else _bare(code)
+        if not _PLACES <= len(letters) <= _LONGEST:
+            raise StoreError(
+                f"a code has {_PLACES} to {_LONGEST} letters and digits; this one has {len(letters)}."
+            )
         now_ms = self._database.now_utc_ms()
-        code = JoinCode(letters, role, station, lab, now_ms + lasts_ms)
+        made = JoinCode(letters, role, station, lab, now_ms + lasts_ms)
         with self._database.writing() as connection:
             connection.execute(delete(JOIN_CODE).where(JOIN_CODE.c.expires_utc_ms <= now_ms))
             if connection.execute(select(JOIN_CODE.c.code).where(JOIN_CODE.c.code == letters)).first():
                 raise StoreError("that code lets somebody in already; make another one.")
-            connection.execute(insert(JOIN_CODE).values(**vars(code)))
-        return code
+            connection.execute(insert(JOIN_CODE).values(**vars(made)))
+        return made
 
     def code(self, typed: str) -> JoinCode | None:
         """Return what a code gives, however spaced or cased; None where it gives nothing, or no longer."""
@@ -137,6 +149,10 @@ class Labs:
                 .order_by(JOIN_CODE.c.station, JOIN_CODE.c.role)
             )
             return [JoinCode(**row._mapping) for row in rows]
+
+
+def _drawn() -> str:
+    return "".join(secrets.choice(_LETTERS) for _ in range(_PLACES))
 
 
 def _bare(typed: str) -> str:
