@@ -167,8 +167,8 @@ def _curve(question: Asked) -> list[dict[str, float]]:
     kind = device_kinds().get(question.device)
     if kind is None:
         return []
-    most_lpm = max(6.0, question.flow_lpm, kind.flowmeter_max_lpm if kind.flowmeter_max_lpm < 20 else 60.0)
-    most_lpm = min(most_lpm, kind.flowmeter_max_lpm)
+    usual_lpm = kind.value("most_flow_lpm") or kind.flowmeter_max_lpm
+    most_lpm = max(usual_lpm, question.flow_lpm)
     flows = sorted(
         {round(most_lpm * i / (CURVE_POINTS - 1), 1) for i in range(CURVE_POINTS)} | {question.flow_lpm}
     )

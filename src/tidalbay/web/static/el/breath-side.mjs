@@ -192,7 +192,7 @@ export class BreathSide extends HTMLElement {
     const full = a.bag_min_ml === null ? 1 : Math.min(1, a.bag_min_ml / 750);
     this.#plate?.breathe({ air: 0.35, bag: { device: full }, t_s: 0 });
     const at = this.querySelector(".picture p");
-    if (at) at.textContent = `A diagram: dots are supplied gas, slanted strokes room air, open rings expired gas. ${d?.words ?? ""}, ${a.flow_lpm} L/min.`;
+    if (at) at.textContent = `A diagram: dots are supplied gas, slanted strokes room air, open rings expired gas. Here: ${d?.words ?? ""} at ${a.flow_lpm} L/min.`;
   }
 
   /** @param {Answer} a */
