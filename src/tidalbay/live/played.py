@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from tidalbay.attempt import Attempt, ComingBreath, plan_from
 from tidalbay.live.watching import Watch
-from tidalbay.live.wire import Moment, moment_of
+from tidalbay.live.wire import Moment, faults_at_hand, moment_of
 from tidalbay.trace import Entry, Log, Mark, plain
 
 # The clock begins here and not at 0, so that the patient has been seen once before anybody acts. [ms]
@@ -33,6 +33,8 @@ class Played:
         self._stretch = attempt.stretches[-1]
         self._happened = len(attempt.happened)
         self._told_n = 0
+        self._faults: Mapping[str, list[str]] = {}
+        self._faults_of: object = None
 
     @classmethod
     def begun(cls, attempt_id: str, first: Entry) -> "Played":
@@ -106,7 +108,10 @@ class Played:
         self.watch.look(self.attempt)
         superseded = self.coming.n == self._told_n
         self._told_n = self.coming.n
-        return moment_of(self.attempt, self.watch, self.coming, clock, superseded)
+        stretch = self.attempt.stretches[-1]
+        if self._faults_of is not stretch:  # what could go wrong changes only with the equipment
+            self._faults_of, self._faults = stretch, faults_at_hand(self.attempt)
+        return moment_of(self.attempt, self.watch, self.coming, clock, superseded, self._faults)
 
     def _ahead(self) -> bool:
         """Work out the breath under way anew where it is another one, or where something has changed."""

@@ -11,13 +11,13 @@ from typing import Any, Final, TypeVar
 from tidalbay.case import Case, case_sha256, resolve
 from tidalbay.engine import source_digest
 from tidalbay.live.clock import StationClock
-from tidalbay.live.listening import Message, News
+from tidalbay.live.listening import Message
 from tidalbay.live.played import FIRST_LOOK_MS, Played
 from tidalbay.live.rules import check_back
 from tidalbay.live.said import ActSaid, ClockSaid, MarkSaid, StationRefused, Who
 from tidalbay.live.saying import checked_entry, mark_of
 from tidalbay.live.store import Keeper
-from tidalbay.live.wire import Moment, entries_message, introduction
+from tidalbay.live.telling import Standing, Teller
 from tidalbay.trace import Entry, Log, Mark, Receipt, attempt_started, plain
 
 BEAT_S: Final = 2.0
@@ -67,24 +67,47 @@ class Station:
         first_seq: int | None = None,
     ) -> None:
         """Begin empty."""
-        self.id = id
-        self.title = title
-        self.learner: str | None = None
-        self.life = "empty"
+        self._now = Standing(id, title, StationClock(wall))
+        seq = 1000 * int(time.time()) if first_seq is None else first_seq
+        self._teller = Teller(self._now, wall, seq)
         self._keeper = keeper
         self._wall = wall
-        self._clock = StationClock(wall)
         self._lock = asyncio.Lock()
         self._wake = asyncio.Event()
-        self._played: Played | None = None
-        self._moment: Moment | None = None
-        self._notice: str | None = None
         self._time_is_up_told = False
-        seq = 1000 * int(time.time()) if first_seq is None else first_seq
-        self._news = News(self.hello, self._entries, seq)
         self._tasks: set[asyncio.Future[Any]] = set()
         self._loop: asyncio.Task[None] | None = None
         self._beat_s = -inf
+
+    @property
+    def id(self) -> str:
+        """Its id in addresses and in the store."""
+        return self._now.id
+
+    @property
+    def title(self) -> str:
+        """What people call it."""
+        return self._now.title
+
+    @property
+    def life(self) -> str:
+        """empty, ready, running, paused or ended."""
+        return self._now.life
+
+    @property
+    def mode(self) -> str | None:
+        """The mode of the attempt here; None while it is empty."""
+        return self._now.played.mode if self._now.played else None
+
+    @property
+    def attempt(self) -> str | None:
+        """The id of the attempt here; None while it is empty."""
+        return self._now.played.id if self._now.played else None
+
+    @property
+    def learner(self) -> str | None:
+        """Whose attempt it is; opaque."""
+        return self._now.learner
 
     # -- life -------------------------------------------------------------------------------
 
@@ -127,7 +150,7 @@ class Station:
             Where there has been no attempt yet.
         """
         played = self._here()
-        if self.life != "ended":
+        if self._now.life != "ended":
             await self.end("finished", _STATION)
         values = played.log.acts[0].values
         first = attempt_started(
@@ -158,7 +181,7 @@ class Station:
                 words += " The program was changed meanwhile, so the patient's numbers may differ a little."
             self._put(played, "paused", learner, words, t_ms)
             pace = [int(act.values["times"]) for act in played.log.acts if act.kind == "pace_set"]
-            self._clock.pace(pace[-1] if pace else 1)
+            self._now.clock.pace(pace[-1] if pace else 1)
 
     async def close(self) -> None:
         """Stop the clock's task, finish what is being kept, and end every listener."""
@@ -168,9 +191,9 @@ class Station:
             self._loop = None
         if self._tasks:
             await asyncio.gather(*self._tasks, return_exceptions=True)
-        if self._played is not None and self.life in ("running", "paused", "ready"):
+        if self._now.played is not None and self._now.life in ("running", "paused", "ready"):
             self._mark_clock()
-        self._news.close()
+        self._teller.close()
 
     # -- hands, judges and the clock --------------------------------------------------------
 
@@ -198,8 +221,8 @@ class Station:
         if said.do in ("back", "branch"):
             await self._whole(self._branch(said, who))
             return
-        if (said.do == "go" and self.life == "running" and self._clock.until_ms == inf) or (
-            said.do == "pause" and self.life in ("paused", "ready")
+        if (said.do == "go" and self._now.life == "running" and self._now.clock.until_ms == inf) or (
+            said.do == "pause" and self._now.life in ("paused", "ready")
         ):
             return  # it does so already
         values: dict[str, Any] = {}
@@ -213,36 +236,9 @@ class Station:
 
     def hello(self, role: str, me: str = "") -> Message:
         """The first message for a screen: everything as it is now, for its role."""
-        message: Message = {
-            "kind": "hello",
-            "seq": self._news.seq,
-            "role": role,
-            "station": self._told_station(),
-            "case": None,
-            "clock": self._told_clock(),
-            "entries": [],
-            "breath": None,
-            "notice": self._notice,
-            "me": me,
-        }
-        played = self._played
-        if played is None:
-            return message
-        entries = self._entries(role, list(range(1, len(played.log) + 1)))
-        message["case"] = introduction(played.case, role, played.mode)
-        message["entries"] = entries["entries"] if entries else []
-        if self._moment is not None:
-            message["breath"] = {**self._moment.message(role), "clock": message["clock"]}
-        if role == "instructor":
-            message["events"] = [
-                {"id": event["id"], "tells": event.get("tells")} for event in played.case["events"]
-            ]
-            message["people"] = self._people()["people"]
-        return message
+        return self._teller.hello(role, me)
 
-    async def follow(
-        self, role: str, after: int = 0, screen: str = "", me: str = ""
-    ) -> AsyncIterator[Message]:
+    def follow(self, role: str, after: int = 0, screen: str = "", me: str = "") -> AsyncIterator[Message]:
         """Everything after a number, for a role, as it comes; a first message where `after` is of no use.
 
         Parameters
@@ -253,34 +249,11 @@ class Station:
         screen, me : str
             Opaque ids of the tab and of whoever sits there.
         """
-        listener = self._news.join(role, screen, self._wall())
-        self._tell("people", self._people_for)
-        try:
-            while True:
-                for message in list(self._news.since(role, after)):
-                    after = message["seq"]
-                    yield {**message, "me": me} if message["kind"] == "hello" else message
-                if not await self._news.wait(listener):
-                    return
-        finally:
-            self._news.leave(listener)
-            self._tell("people", self._people_for)
+        return self._teller.follow(role, after, screen, me)
 
     def board(self) -> dict[str, Any]:
         """The station in a line, for whoever looks at all of them; instructor's eyes only."""
-        played = self._played
-        line: dict[str, Any] = {
-            **self._told_station(),
-            "clock": self._told_clock(),
-            "screens": [listener.role for listener in self._news.listeners],
-            "notice": self._notice,
-        }
-        if played is not None:
-            case = played.case
-            line |= {"case": {"id": case["id"], "title": case["title"], "patient": case["patient"]["name"]}}
-            oximeter = played.watch.oximeter
-            line["oximeter"] = oximeter.words if oximeter is not None else None
-        return line
+        return self._teller.board()
 
     # -- inside: acts -----------------------------------------------------------------------
 
@@ -288,7 +261,7 @@ class Station:
         async with self._lock:
             played = self._here()
             self._pass(played)
-            entry, kept = checked_entry(played, said, who, self._clock.now_ms())
+            entry, kept = checked_entry(played, said, who, self._now.clock.now_ms())
             if kept is not None:
                 return kept
             return await self._keep(played, entry)
@@ -296,7 +269,7 @@ class Station:
     async def _mark(self, said: MarkSaid, who: Who) -> Receipt:
         async with self._lock:
             played = self._here()
-            mark = mark_of(played, said, who, max(self._clock.now_ms(), played.reached_ms))
+            mark = mark_of(played, said, who, max(self._now.clock.now_ms(), played.reached_ms))
             kept = played.log.check(mark)
             if kept is not None:
                 return kept
@@ -304,7 +277,7 @@ class Station:
 
     async def _keep(self, played: Played, entry: Entry | Mark) -> Receipt:
         """On the disk first, then in the world, then told. The lock is held."""
-        self._clock.hold()
+        self._now.clock.hold()
         try:
             await asyncio.wrap_future(self._keeper.append(played.id, [entry]))
             if isinstance(entry, Entry) and entry.kind == "time_skipped" and entry.manner == "done":
@@ -312,14 +285,14 @@ class Station:
             else:
                 played.take(entry)
         finally:
-            self._clock.release()
+            self._now.clock.release()
         if isinstance(entry, Entry):
             self._heed(played, entry)
             numbers = [entry.n]
             if entry.kind == "taken_back":
                 numbers.append(int(entry.values["entry"]))
-            self._news.tell_entries(numbers)
-            self._tell_breath(played)
+            self._teller.tell_entries(numbers)
+            self._teller.tell_breath(played)
         return Receipt(entry.n, entry.t_ms)
 
     async def _skip(self, played: Played, entry: Entry) -> None:
@@ -330,42 +303,43 @@ class Station:
             await asyncio.wait((passing,), timeout=PROGRESS_S)
             if not passing.done():
                 passed = min(minutes, (played.attempt.t_s - begin_s) / 60.0)
-                self._say(f"Time passes: {passed:.0f} of {minutes:g} minutes.")
+                self._teller.say(f"Time passes: {passed:.0f} of {minutes:g} minutes.")
         await passing
-        self._clock.set_to(played.reached_ms)
+        self._now.clock.set_to(played.reached_ms)
 
     def _heed(self, played: Played, entry: Entry) -> None:
         """What an act does to the clock and to the station's life."""
         if entry.manner != "done":
             return
-        life = self.life
+        life = self._now.life
+        self._now.stopped_kindly = _is_stopped(entry.kind, self._now.stopped_kindly)
         match entry.kind:
             case "paused" | "stopped_kindly":
-                self._clock.stop()
-                self.life = "paused"
+                self._now.clock.stop()
+                self._now.life = "paused"
             case "resumed":
-                self._clock.go()
-                self.life = "running"
+                self._now.clock.go()
+                self._now.life = "running"
             case "stepped":
-                self._clock.go(played.breath_ends_ms)
-                self.life = "running"
+                self._now.clock.go(played.breath_ends_ms)
+                self._now.life = "running"
             case "pace_set":
-                self._clock.pace(int(entry.values["times"]))
+                self._now.clock.pace(int(entry.values["times"]))
             case "attempt_ended":
-                self._clock.stop()
-                self.life = "ended"
+                self._now.clock.stop()
+                self._now.life = "ended"
                 self._in_background(self._finish(played))
             case "time_skipped":
                 pass
             case _:
                 return
         if entry.kind == "stopped_kindly":
-            self._say("Stopped, kindly. Nothing is judged; everybody may breathe.")
-        elif self._notice is not None and self.life == "running" and life != "running":
-            self._notice = None
-        self._tell_clock()
-        if life != self.life:
-            self._tell_station()
+            self._teller.say("Stopped, kindly. Nothing is judged; everybody may breathe.")
+        elif self._now.notice is not None and self._now.life == "running" and life != "running":
+            self._now.notice = None
+        self._teller.tell_clock()
+        if life != self._now.life:
+            self._teller.tell_station()
         self._mark_clock()
         self._wake.set()
 
@@ -377,13 +351,14 @@ class Station:
 
     async def _begin(self, first: Entry, learner: str | None) -> None:
         async with self._lock:
-            if self.life in ("running", "paused") or (self.life == "ready" and len(self._here().log) > 1):
+            life = self._now.life
+            if life in ("running", "paused") or (life == "ready" and len(self._here().log) > 1):
                 raise StationRefused(f"{self.title} holds an attempt that has not ended; end that first.")
             attempt_id = f"a-{secrets.token_hex(8)}"
             played = await asyncio.to_thread(Played.begun, attempt_id, first)
-            if self.life == "ready":  # nobody has touched it: it makes room
+            if self._now.life == "ready":  # nobody has touched it: it makes room
                 await self._close_log(self._here(), "finished")
-            await asyncio.wrap_future(self._keeper.begin(attempt_id, self.id, [first]))
+            await asyncio.wrap_future(self._keeper.begin(attempt_id, self._now.id, [first]))
             self._put(played, "ready", learner, None)
 
     async def _branch(self, said: ClockSaid, who: Who) -> None:
@@ -391,10 +366,10 @@ class Station:
         async with self._lock:
             old = self._here()
             check_back(said.do, who, old.mode)
-            if self.life == "ended":
+            if self._now.life == "ended":
                 raise StationRefused("This attempt has ended; begin another one.")
             self._pass(old)
-            now_ms = max(self._clock.now_ms(), old.reached_ms)
+            now_ms = max(self._now.clock.now_ms(), old.reached_ms)
             if said.do == "back" and said.to_ms is None:
                 raise StationRefused("Going back needs a moment; write to_ms.")
             to_ms = now_ms if said.to_ms is None else said.to_ms
@@ -403,25 +378,29 @@ class Station:
                     f"{to_ms} ms has not been yet; the station stands at {now_ms} ms. Skip time instead."
                 )
             to_ms = max(FIRST_LOOK_MS, to_ms)
-            self._clock.hold()
+            self._now.clock.hold()
             try:
                 entries = entries_until(old.log, to_ms)
                 attempt_id = f"a-{secrets.token_hex(8)}"
                 played = await asyncio.to_thread(Played.replayed, attempt_id, Log(entries), to_ms)
-                await asyncio.wrap_future(self._keeper.begin(attempt_id, self.id, entries, old.id))
+                await asyncio.wrap_future(self._keeper.begin(attempt_id, self._now.id, entries, old.id))
                 await self._close_log(old, "gone_back")
             finally:
-                self._clock.release()
-            times = self._clock.times
+                self._now.clock.release()
+            times = self._now.clock.times
             minutes, seconds = divmod(to_ms // 1000, 60)
             self._put(
-                played, "paused", self.learner, f"Gone back to {minutes}:{seconds:02d}; paused there.", to_ms
+                played,
+                "paused",
+                self._now.learner,
+                f"Gone back to {minutes}:{seconds:02d}; paused there.",
+                to_ms,
             )
-            self._clock.pace(times)
+            self._now.clock.pace(times)
 
     async def _close_log(self, played: Played, why: str) -> None:
         """End an attempt that another one takes the place of."""
-        t_ms = max(self._clock.now_ms(), played.reached_ms)
+        t_ms = max(self._now.clock.now_ms(), played.reached_ms)
         ended = Entry(
             n=played.log.next_n,
             t_ms=t_ms,
@@ -438,12 +417,15 @@ class Station:
         self, played: Played, life: str, learner: str | None, notice: str | None, at_ms: int = FIRST_LOOK_MS
     ) -> None:
         """Lay an attempt down at this station, greet everybody afresh, and see to its clock."""
-        self._played, self.life, self.learner, self._notice = played, life, learner, notice
-        self._clock = StationClock(self._wall, max(at_ms, played.reached_ms))
+        now = self._now
+        now.played, now.life, now.learner, now.notice = played, life, learner, notice
+        now.stopped_kindly = False
+        for act in played.log.acts:
+            now.stopped_kindly = _is_stopped(act.kind, now.stopped_kindly)
+        now.clock = StationClock(self._wall, max(at_ms, played.reached_ms))
         self._time_is_up_told = False
-        self._moment = played.moment(self._told_clock())
         self._mark_clock()
-        self._news.greet_all()
+        self._teller.greet_all(played)
         if self._loop is None:
             self._loop = asyncio.ensure_future(self._live())
         self._wake.set()
@@ -464,128 +446,75 @@ class Station:
                 async with self._lock:
                     await self._tick()
             except Exception:
-                _log.exception("%s could not go on", self.title)
-                self._clock.stop()
-                self.life = "paused"
-                self._say(
+                _log.exception("%s could not go on", self._now.title)
+                self._now.clock.stop()
+                self._now.life = "paused"
+                self._teller.say(
                     "Something went wrong in the program, and the clock was stopped. What was confirmed is "
                     "kept; let the clock go on, or end the attempt as void."
                 )
 
     def _nap_s(self) -> float:
-        played = self._played
+        played = self._now.played
         if played is None:
             return BEAT_S
-        next_ms = min(played.due_ms, self._clock.until_ms)
-        shortest_s = SHORTEST_NAP_S if self._clock.times == 1 else FAST_NAP_S
-        return min(1.0, max(shortest_s, self._clock.in_real_s(next_ms)))
+        next_ms = min(played.due_ms, self._now.clock.until_ms)
+        shortest_s = SHORTEST_NAP_S if self._now.clock.times == 1 else FAST_NAP_S
+        return min(1.0, max(shortest_s, self._now.clock.in_real_s(next_ms)))
 
     async def _tick(self) -> None:
-        played = self._played
+        played = self._now.played
         if played is None:
             return
-        until_ms = self._clock.until_ms
+        until_ms = self._now.clock.until_ms
         self._pass(played)
-        now_ms = self._clock.now_ms()
-        if self.life == "running" and now_ms >= until_ms:  # the one breath is over
-            self._clock.stop()
-            self.life = "paused"
-            self._tell_clock()
-            self._tell_station()
+        now_ms = self._now.clock.now_ms()
+        if self._now.life == "running" and now_ms >= until_ms:  # the one breath is over
+            self._now.clock.stop()
+            self._now.life = "paused"
+            self._teller.tell_clock()
+            self._teller.tell_station()
             self._mark_clock()
-        lost_s = self._clock.take_lost_s()
+        lost_s = self._now.clock.take_lost_s()
         if lost_s >= TOLD_LOST_S:
             await self._told_lost(played, lost_s)
         if not self._time_is_up_told and now_ms >= 60_000.0 * float(played.case["minutes"]):
             self._time_is_up_told = True
-            self._say(f"The {played.case['minutes']:g} minutes of this case are over.")
-        if self._wall() - self._beat_s >= BEAT_S and self.life != "ended":
+            self._teller.say(f"The {played.case['minutes']:g} minutes of this case are over.")
+        if self._wall() - self._beat_s >= BEAT_S and self._now.life != "ended":
             self._beat_s = self._wall()
             self._mark_clock()
-            self._tell("beat", lambda _: {"kind": "beat", "t_ms": now_ms})
+            self._teller.tell_beat(now_ms)
 
     async def _told_lost(self, played: Played, lost_s: float) -> None:
         slept = f"{lost_s / 60.0:.0f} minutes" if lost_s >= 90.0 else f"{lost_s:.0f} seconds"
         if lost_s < PAUSED_LOST_S:
-            self._say(f"The computer was held up for {slept}; the patient's clock waited meanwhile.")
+            self._teller.say(f"The computer was held up for {slept}; the patient's clock waited meanwhile.")
             return
-        if self.life == "running":
-            entry, _ = checked_entry(played, ActSaid(act="paused"), _STATION, self._clock.now_ms())
+        if self._now.life == "running":
+            entry, _ = checked_entry(played, ActSaid(act="paused"), _STATION, self._now.clock.now_ms())
             await self._keep(played, entry)
-        self._say(
+        self._teller.say(
             f"The computer stood still for {slept}. The patient's clock waited and is paused; "
             "let it go on when everybody is ready."
         )
 
     def _pass(self, played: Played) -> None:
         """Catch up with the clock, and tell of the breath that is under way then."""
-        if played.pass_to(self._clock.now_ms()):
-            self._tell_breath(played)
-
-    # -- inside: telling --------------------------------------------------------------------
-
-    def _tell_breath(self, played: Played) -> None:
-        self._moment = moment = played.moment(self._told_clock())
-        self._tell("breath", moment.message)
-
-    def _tell_clock(self) -> None:
-        clock = self._told_clock()
-        self._tell("clock", lambda _: {"kind": "clock", "clock": clock})
-
-    def _tell_station(self) -> None:
-        station = self._told_station()
-        self._tell("station", lambda _: {"kind": "station", "station": station})
-
-    def _say(self, words: str) -> None:
-        self._notice = words
-        self._tell("notice", lambda _: {"kind": "notice", "words": words})
-
-    def _tell(self, kind: str, for_role: Callable[[str], Message | None]) -> None:
-        self._news.tell(kind, for_role)
-
-    def _entries(self, role: str, numbers: list[int]) -> Message | None:
-        played = self._played
-        return None if played is None else entries_message(played.log, role, played.mode, numbers)
-
-    def _told_station(self) -> dict[str, Any]:
-        played = self._played
-        return {
-            "id": self.id,
-            "title": self.title,
-            "mode": played.mode if played else None,
-            "state": self.life,
-            "minutes": played.case["minutes"] if played else None,
-            "attempt": played.id if played else None,
-            "learner": self.learner,
-        }
-
-    def _told_clock(self) -> dict[str, Any]:
-        return self._clock.told(self.life)
-
-    def _people_for(self, role: str) -> Message | None:
-        return self._people() if role == "instructor" else None
-
-    def _people(self) -> Message:
-        now_s = self._wall()
-        return {
-            "kind": "people",
-            "people": [
-                {"role": each.role, "screen": each.screen, "since_s": round(now_s - each.since_s, 1)}
-                for each in self._news.listeners
-            ],
-        }
+        if played.pass_to(self._now.clock.now_ms()):
+            self._teller.tell_breath(played)
 
     def _mark_clock(self) -> None:
-        if self._played is not None:
-            state = {"running": "running", "ended": "ended"}.get(self.life, "paused")
-            self._keeper.mark_clock(self._played.id, self._clock.now_ms(), state)
+        if self._now.played is not None:
+            state = {"running": "running", "ended": "ended"}.get(self._now.life, "paused")
+            self._keeper.mark_clock(self._now.played.id, self._now.clock.now_ms(), state)
 
     # -- inside: tasks ----------------------------------------------------------------------
 
     def _here(self) -> Played:
-        if self._played is None:
-            raise StationRefused(f"{self.title} is empty; start a case there first.")
-        return self._played
+        if self._now.played is None:
+            raise StationRefused(f"{self._now.title} is empty; start a case there first.")
+        return self._now.played
 
     def _in_background(self, coroutine: Coroutine[Any, Any, None]) -> None:
         task = asyncio.ensure_future(coroutine)
@@ -598,6 +527,11 @@ class Station:
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
         return await _shielded(task)
+
+
+def _is_stopped(kind: str, before: bool) -> bool:
+    """Whether a station counts as stopped, kindly, after an act of this kind."""
+    return kind == "stopped_kindly" or (before and kind not in ("resumed", "stepped"))
 
 
 def _shielded(task: Awaitable[T]) -> "asyncio.Future[T]":

@@ -4,6 +4,7 @@ An attempt and what was found in it come in; dictionaries ready for JSON go out.
 else, and every field passes the one allow-list of the bedside.
 """
 
+from tidalbay.live.wire.at_hand import every_fault, faults_at_hand
 from tidalbay.live.wire.introduced import introduction
 from tidalbay.live.wire.moment import Moment, moment_of
 from tidalbay.live.wire.plausible import plausible_acts, plausible_states
@@ -13,6 +14,8 @@ __all__ = [
     "Moment",
     "entries_message",
     "entry_shown",
+    "every_fault",
+    "faults_at_hand",
     "introduction",
     "moment_of",
     "plausible_acts",

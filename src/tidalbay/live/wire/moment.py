@@ -83,7 +83,12 @@ class Moment:
 
 
 def moment_of(
-    attempt: Attempt, watch: Watch, coming: ComingBreath, clock: Mapping[str, Any], superseded: bool
+    attempt: Attempt,
+    watch: Watch,
+    coming: ComingBreath,
+    clock: Mapping[str, Any],
+    superseded: bool,
+    faults: Mapping[str, list[str]],
 ) -> Moment:
     """The moment of an attempt.
 
@@ -97,6 +102,8 @@ def moment_of(
     clock : mapping
         As messages carry it.
     superseded : bool
+    faults : mapping of str to list of str
+        What could go wrong, and where.
     """
     equipment = attempt.equipment
     instruments = equipment.readings()
@@ -122,7 +129,7 @@ def moment_of(
             **_instruments(instruments, things),
             **watch.ledger,
         },
-        truth=_truth(attempt, instruments, watch),
+        truth=_truth(attempt, instruments, watch, faults),
         findings=watch.findings_shown(),
         all_findings=watch.findings_shown(all_of_them=True),
         inspected=watch.inspected_shown(),
@@ -165,7 +172,12 @@ def _flat(name: str) -> str:
     return name.replace(".", "_").replace("-", "_")
 
 
-def _truth(attempt: Attempt, instruments: Mapping[str, float | None], watch: Watch) -> dict[str, Any]:
+def _truth(
+    attempt: Attempt,
+    instruments: Mapping[str, float | None],
+    watch: Watch,
+    faults: Mapping[str, list[str]],
+) -> dict[str, Any]:
     """What no nurse could see, for the instructor: blood, lungs, gas, and what waits to happen."""
     last = attempt.run.last_second()
     hidden = {name: value for name, value in last.items() if name in HIDDEN}
@@ -178,6 +190,7 @@ def _truth(attempt: Attempt, instruments: Mapping[str, float | None], watch: Wat
         "readings": {name: None if isnan(value) else round(value, 4) for name, value in hidden.items()},
         "ledger_ml": watch.ledger,
         "waiting": _waiting(attempt),
+        "faults": dict(faults),
         "happened": [{"event": event, "at_s": at_s} for at_s, event in attempt.happened],
         "warnings": attempt.equipment.warnings(),
     }
