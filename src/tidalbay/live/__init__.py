@@ -8,8 +8,7 @@ Public names: `Lab`, `Station`, `ActSaid`, `MarkSaid`, `ClockSaid`, `Who`, `act_
 `clock_said`, `StationRefused`, `CLOCK_DOES`, `Keeper`, `compiled_soon`.
 """
 
-from tidalbay.live.lab import Lab
-from tidalbay.live.said import (
+from tidalbay.live.hands.said import (
     CLOCK_DOES,
     ActSaid,
     ClockSaid,
@@ -20,6 +19,7 @@ from tidalbay.live.said import (
     clock_said,
     mark_said,
 )
+from tidalbay.live.lab import Lab
 from tidalbay.live.station import Station
 from tidalbay.live.store import Keeper
 from tidalbay.live.warming import compiled_soon

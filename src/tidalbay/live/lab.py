@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from tidalbay.case import Case
-from tidalbay.live.said import StationRefused
+from tidalbay.live.hands.said import StationRefused
 from tidalbay.live.station import Station
 from tidalbay.live.warming import compiled_soon
 from tidalbay.records import ActStore, StoredAttempt, StoreError

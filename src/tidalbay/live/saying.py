@@ -5,9 +5,9 @@ from typing import Any
 
 from tidalbay.catalogue import ActKind, acts, cause_fault, cause_value_fault, causes, check_values
 from tidalbay.equipment import ActRefused
+from tidalbay.live.hands.rules import CLOCK_ACTS, check_role
+from tidalbay.live.hands.said import ActSaid, MarkSaid, StationRefused, Who
 from tidalbay.live.played import Played
-from tidalbay.live.rules import CLOCK_ACTS, check_role
-from tidalbay.live.said import ActSaid, MarkSaid, StationRefused, Who
 from tidalbay.trace import Entry, Key, Mark, Receipt
 
 _NEVER_TAKEN_BACK = (*CLOCK_ACTS, "attempt_started", "attempt_ended", "taken_back", "event_thrown")

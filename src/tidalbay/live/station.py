@@ -11,13 +11,13 @@ from typing import Any, Final, TypeVar
 from tidalbay.case import Case, case_sha256, resolve
 from tidalbay.engine import source_digest
 from tidalbay.live.clock import StationClock
-from tidalbay.live.listening import Message
+from tidalbay.live.hands.rules import check_back
+from tidalbay.live.hands.said import ActSaid, ClockSaid, MarkSaid, StationRefused, Who
 from tidalbay.live.played import FIRST_LOOK_MS, Played
-from tidalbay.live.rules import check_back
-from tidalbay.live.said import ActSaid, ClockSaid, MarkSaid, StationRefused, Who
 from tidalbay.live.saying import checked_entry, mark_of
 from tidalbay.live.store import Keeper
 from tidalbay.live.telling import Standing, Teller
+from tidalbay.live.wire.listening import Message
 from tidalbay.trace import Entry, Log, Mark, Receipt, attempt_started, plain
 
 BEAT_S: Final = 2.0
@@ -232,6 +232,11 @@ class Station:
             values = {} if said.minutes is None else {"minutes": said.minutes}
         await self.act(ActSaid(act=_CLOCK_ACTS[said.do], values=values, key=said.key), who)
 
+    async def catch_up(self) -> None:
+        """Catch up with the clock now; the station does so by itself whenever something is due."""
+        async with self._lock:
+            await self._tick()
+
     # -- listening --------------------------------------------------------------------------
 
     def hello(self, role: str, me: str = "") -> Message:
@@ -443,8 +448,7 @@ class Station:
                 pass
             self._wake.clear()
             try:
-                async with self._lock:
-                    await self._tick()
+                await self.catch_up()
             except Exception:
                 _log.exception("%s could not go on", self._now.title)
                 self._now.clock.stop()

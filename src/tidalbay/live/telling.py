@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from tidalbay.live.clock import StationClock
-from tidalbay.live.listening import Message, News
 from tidalbay.live.played import Played
 from tidalbay.live.wire import Moment, entries_message, every_fault, introduction
+from tidalbay.live.wire.listening import Message, News
 
 
 @dataclass

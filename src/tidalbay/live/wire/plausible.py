@@ -6,7 +6,7 @@ from functools import cache
 from tidalbay.attempt import Attempt
 from tidalbay.catalogue import acts
 from tidalbay.equipment import Equipment
-from tidalbay.live.rules import may_log
+from tidalbay.live.hands.rules import may_log
 
 ACTING: tuple[str, ...] = ("learner", "checker", "instructor")
 

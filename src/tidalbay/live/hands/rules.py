@@ -3,7 +3,7 @@
 from typing import Final
 
 from tidalbay.catalogue import ActKind
-from tidalbay.live.said import StationRefused, Who
+from tidalbay.live.hands.said import StationRefused, Who
 
 CLOCK_ACTS: Final = ("paused", "resumed", "pace_set", "stepped", "time_skipped")
 NEVER_SAID: Final = ("attempt_started",)  # the station itself writes it
