@@ -65,6 +65,8 @@ def _resolved(part: dict[str, Any]) -> dict[str, Any]:
     if "anyOf" in part:
         real = [option for option in part["anyOf"] if option.get("type") != "null"]
         part = {**{name: value for name, value in part.items() if name != "anyOf"}, **real[0]}
+    if "oneOf" in part:
+        part = {**part, **part["oneOf"][0]}
     if "$ref" in part:
         target = cached_schema()["$defs"][part["$ref"].rsplit("/", 1)[1]]
         part = {**target, **{name: value for name, value in part.items() if name != "$ref"}}

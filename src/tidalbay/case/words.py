@@ -27,6 +27,8 @@ def fault_of(tree: Tree, path: Path, kind: str) -> tuple[Span, Fault]:
         The model's word for it.
     """
     path = tuple(step.rstrip() if isinstance(step, str) else step for step in path)
+    if path and isinstance(path[-1], int) and isinstance(value_at(tree, path[:-1]), str):
+        path = path[:-1]  # one word where a list may stand
     if kind == "missing" and path and isinstance(path[-1], str):
         return name_span(tree, path[:-1]), _missing(path)
     if kind == "extra_forbidden":
