@@ -72,12 +72,20 @@ export function route(from, to, shoulder) {
   return [...start, ...sag, [sx - 66, sy + 62], over, near, last, to.at];
 }
 
-/** The part of the plate a crop shows. @param {Crop} crop @param {Posture} f @param {Spot} spot @param {Box | null} supplyBox @returns {Box} */
-export function cropBox(crop, f, spot, supplyBox) {
+/** Head to belly, for the cut view: marks of gas must be large enough to be counted. @param {Posture} f @param {Spot} spot @returns {Box} */
+function airwaysBox(f, spot) {
+  const spread = [f.anchors.occiput, f.anchors.chest, f.anchors.belly, f.trunk.at(f.body.back[4]?.[0] ?? -138, (f.body.back[4]?.[1] ?? -170) + 40 * f.body.unit), f.head.at(30, -170), f.head.at(250, 70)].map((p) => onPlate(spot, p));
+  const xs = spread.map((p) => p[0]), ys = spread.map((p) => p[1]), m = 26 * spot.scale, x = Math.min(...xs) - m, y = Math.min(...ys) - m * 0.3;
+  return { x, y, width: Math.max(...xs) + m - x, height: Math.max(...ys) + m - y };
+}
+
+/** The part of the plate a crop shows. `bed` in the cut view is head to belly. @param {Crop} crop @param {Posture} f @param {Spot} spot @param {boolean} cut @returns {Box} */
+export function cropBox(crop, f, spot, cut) {
   const around = (/** @type {Pt} */ c, /** @type {number} */ half) => ({ x: c[0] - half, y: c[1] - half, width: 2 * half, height: 2 * half });
   if (crop === "face") return around(onPlate(spot, f.head.at(24, 4)), 172 * f.head.scale * spot.scale);
   if (crop === "hands") return around(onPlate(spot, f.anchors.finger), 150 * Math.max(0.6, f.body.hand) * spot.scale);
-  if (crop === "supply") return supplyBox ?? { x: 0, y: 0, width: 640, height: HEIGHT };
+  if (crop === "supply") return { x: 0, y: 0, width: 640, height: HEIGHT };
+  if (cut) return airwaysBox(f, spot);
   return { x: 0, y: 0, width: WIDTH, height: HEIGHT };
 }
 

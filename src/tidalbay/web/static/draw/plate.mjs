@@ -9,6 +9,7 @@ import { arm } from "./patient/arm.mjs";
 import { bed } from "./patient/bed.mjs";
 import { cover } from "./patient/cover.mjs";
 import { head } from "./patient/head.mjs";
+import { sectionGas } from "./patient/section-gas.mjs";
 import { section } from "./patient/section.mjs";
 import { insetPoint, marksOnFace, skinInset } from "./patient/skin-marks.mjs";
 import { skinVariables } from "./patient/skin.mjs";
@@ -46,11 +47,12 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
   const layers = /** @type {Record<typeof ORDER[number], Layer>} */ (Object.fromEntries(ORDER.map((name) => [name, new Layer(group(svg, name))])));
   /** @type {Posture} */
   let f = posture();
-  let spot = patientSpot(f), box = cropBox("bed", f, spot, null), insetAt_s = NaN, last = atRest;
+  let spot = patientSpot(f), box = cropBox("bed", f, spot, false), insetAt_s = NaN, last = atRest;
   /** @type {Map<string, Pt>} plate units */
   const places = new Map();
 
-  const carried = /** @type {const} */ (["behind", "head", "marks", "worn"]);
+  /** Layers that the head carries along; in the cut view the head's section stands still. */
+  const carried = /** @type {readonly (typeof ORDER[number])[]} */ (view === "cut" ? [] : ["behind", "head", "marks", "worn"]);
 
   /** @param {SceneSaid} said */
   function scene({ patient, look = {}, things = {}, inspected = [], gas }) {
@@ -79,7 +81,8 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     layers.cover.put("cover", frames, () => ({ piece: cover(f, reachOf(spot)), ...inWorld() }));
     for (const layer of [layers.bed, layers.cover]) layer.g.setAttribute("mask", `url(#${own}-${fade})`);
     if (view === "cut") {
-      layers.trunk.put("section", frames + s.mouth + JSON.stringify(gas ?? null), () => ({ piece: section(f, gas ?? {}), ...inWorld() }));
+      layers.trunk.put("section", frames + s.mouth, () => ({ piece: section(f), ...inWorld() }));
+      layers.head.put("gas", frames + s.mouth + JSON.stringify(gas ?? null), () => ({ piece: sectionGas(f, gas ?? {}, own), ...inWorld() }));
       return;
     }
     layers.trunk.put("trunk", frames + s.mouth, () => ({ piece: trunk(f), ...inWorld() }));
@@ -141,7 +144,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     let nose = "";
     let aside = 0;
     for (const d of inDrawingOrder(things.devices ?? [])) {
-      const on = d.worn !== false, frames = on ? f : laidDown(f, aside++), state = view === "cut" ? { ...d, cut: true, gas: d.gas ?? gas?.mouth } : d, key = JSON.stringify([f.s, state, aside]);
+      const on = d.worn !== false, frames = on ? f : laidDown(f, aside++), state = view === "cut" ? { ...d, cut: true, gas: d.gas ?? gas?.bag ?? bagHolds(d) } : d, key = JSON.stringify([f.s, state, aside]);
       names.add(d.id);
       const drawn = layers.worn.put(d.id, key, () => ({ piece: worn(frames, state), ...inHead() }));
       if (drawn.behind) { behind.add(d.id); layers.behind.put(d.id, key, () => ({ piece: piece(drawn.behind ?? "", [], {}), ...inHead() })); }
@@ -192,7 +195,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
 
   /** Which part is shown, and how thick the pen is there. */
   function show() {
-    box = cropBox(crop, f, spot, null);
+    box = cropBox(crop, f, spot, view === "cut");
     svg.setAttribute("viewBox", `${n(box.x)} ${n(box.y)} ${n(box.width)} ${n(box.height)}`);
     const width = svg.clientWidth || 0, perPx = width ? Math.max(box.width / width, box.height / (svg.clientHeight || Infinity)) : 1;
     svg.style.setProperty("--pen", String(Math.round(clamp(0.92 * perPx, 0.45, 1.7) * 100) / 100));
@@ -203,7 +206,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
    * @param {{air: number, bag?: Readonly<Record<string, number>>, t_s?: number, breathing_in?: boolean, gauge?: Live["gauge"], float?: Live["float"]}} now
    */
   function breathe(now) {
-    const air = clamp(now.air), shift = headShift(f, air);
+    const air = clamp(now.air), shift = view === "cut" ? /** @type {Pt} */ ([0, 0]) : headShift(f, air);
     const live = { ...now, air, bag: now.bag ?? {}, t_s: now.t_s ?? 0, breathing_in: now.breathing_in ?? air > last.air, shift };
     last = live;
     const carry = `translate(${n(shift[0] * spot.scale)} ${n(shift[1] * spot.scale)})`;
@@ -247,6 +250,9 @@ function fades(own) {
   const fade = (/** @type {string} */ name, /** @type {string} */ line) => `<linearGradient id="${own}-${name}-g" gradientUnits="userSpaceOnUse" ${line}><stop stop-color="#fff"/><stop offset="1" stop-color="#fff" stop-opacity="0"/></linearGradient><mask id="${own}-${name}" maskUnits="userSpaceOnUse" x="-200" y="-200" width="${WIDTH + 400}" height="${HEIGHT + 400}"><rect x="-200" y="-200" width="${WIDTH + 400}" height="${HEIGHT + 400}" fill="url(#${own}-${name}-g)"/></mask>`;
   return `<defs>${fade("right", `x1="${WIDTH - 150}" x2="${WIDTH - 6}" y1="0" y2="0"`)}${fade("down", `x1="0" x2="0" y1="${HEIGHT - 110}" y2="${HEIGHT - 4}"`)}</defs>`;
 }
+
+/** What a reservoir holds when the station does not tell: what flows into it. A partial rebreather's also takes in breath. @param {import("./piece.mjs").DeviceState} d @returns {import("./piece.mjs").GasShares | undefined} */
+const bagHolds = (d) => (d.kind.startsWith("partial") ? undefined : { supplied: 1 });
 
 /** A fine line from an inset's edge to the place it shows. @param {Pt} at @param {Pt} to */
 function leader(at, to) {

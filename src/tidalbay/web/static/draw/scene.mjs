@@ -13,7 +13,7 @@ import { resting, usualRecline_deg } from "./posture.mjs";
 /** @typedef {{effort?: number, blue?: number, lids?: number, nod_deg?: number, mouth?: number, sweat?: number, recline_deg?: number, posture?: string}} LookSaid */
 /** @typedef {{supplies?: readonly SupplyState[], flowmeters?: readonly FlowmeterState[], tubes?: readonly TubeState[], devices?: readonly DeviceState[], probe?: {site?: string | null} | null}} ThingsSaid */
 /** @typedef {{site: string, stage?: number, at_s?: number}} Inspected */
-/** @typedef {{nose?: GasShares, throat?: GasShares, mouth?: GasShares, windpipe?: GasShares, lung?: GasShares}} GasPlaces */
+/** @typedef {{nose?: GasShares, throat?: GasShares, mouth?: GasShares, windpipe?: GasShares, lung?: GasShares, bag?: GasShares}} GasPlaces */
 /** @typedef {{patient: PatientSaid, look?: LookSaid, things?: ThingsSaid, inspected?: readonly Inspected[], gas?: GasPlaces}} SceneSaid */
 
 /** One of the named, or the usual. @template {string} T @param {readonly T[]} known @param {string | undefined} said @param {T} usual @returns {T} */
