@@ -9,6 +9,7 @@ import { brushPath, clamp, frame, hash, hatchPath, mix, smooth } from "./geometr
  * @typedef {{ x: number, y: number, neckDeg: number, liesDeg: number, length: number, twisted: boolean }} Hang */
 
 const STEPS = 14;
+const ORIGIN = /** @type {Pt} */ ([0, 0]);
 
 /** Half the thickness at a share of the length [parts of the length], tense and drawn together: towards the chest and away. */
 const TENSE = [0.03, 0.1, 0.16, 0.19, 0.2, 0.2, 0.19, 0.165, 0.115, 0.015];
@@ -56,15 +57,30 @@ export const areaOf = (outline) => Math.abs(outline.reduce((sum, p, i) => {
   return sum + p[0] * q[1] - q[0] * p[1];
 }, 0)) / 2;
 
+/** A place in the bag: a share of its length, and -1 (upper edge) to 1 (lower edge) across it. @param {ReturnType<typeof bagLines>} lines @param {number} t @param {number} side @returns {Pt} */
+function within({ middle, upper, lower }, t, side) {
+  const at = clamp(t) * STEPS, i = Math.min(STEPS - 1, Math.floor(at)), k = at - i, edge = side < 0 ? upper : lower, s = Math.abs(side);
+  const p = middle[i] ?? ORIGIN, p2 = middle[i + 1] ?? p, q = edge[i] ?? p, q2 = edge[i + 1] ?? q;
+  return [mix(mix(p[0], p2[0], k), mix(q[0], q2[0], k), s), mix(mix(p[1], p2[1], k), mix(q[1], q2[1], k), s)];
+}
+
+/**
+ * Where marks of gas stand in a bag of this fullness, with a number 0..1 for each that decides its kind. As the bag gives, the
+ * same marks crowd together and some are gone: what is left can be counted. @param {Hang} h @param {number} full
+ */
+export function bagMarks(h, full) {
+  const lines = bagLines(h, full), count = Math.round(110 * clamp(full)), places = [];
+  for (let i = 0; i < count; i++) {
+    const [x, y] = within(lines, 0.06 + 0.88 * ((i * 0.6180339887) % 1), 1.72 * (((i * 0.7548776662) % 1) - 0.5));
+    places.push({ x, y, u: (i * 0.5698402910 + 0.31) % 1 });
+  }
+  return places;
+}
+
 /** Path texts of one fullness: filled shape, contour, creases, shading. @param {Hang} h @param {number} full */
 export function bagPaths(h, full) {
-  const f = clamp(full), { upper, lower, middle } = bagLines(h, f);
-  const body = smooth([...upper, ...[...lower].reverse()], true);
-  const on = (/** @type {number} */ t, /** @type {number} */ side) => {
-    const i = clamp(t) * STEPS, j = Math.min(STEPS - 1, Math.floor(i)), k = i - j, line = side < 0 ? upper : lower, s = Math.abs(side);
-    const p = middle[j] ?? [0, 0], p2 = middle[j + 1] ?? p, q = line[j] ?? p, q2 = line[j + 1] ?? q;
-    return /** @type {Pt} */ ([mix(mix(p[0], p2[0], k), mix(q[0], q2[0], k), s), mix(mix(p[1], p2[1], k), mix(q[1], q2[1], k), s)]);
-  };
+  const f = clamp(full), lines = bagLines(h, f), { upper, lower, middle } = lines;
+  const body = smooth([...upper, ...[...lower].reverse()], true), on = (/** @type {number} */ t, /** @type {number} */ side) => within(lines, t, side);
   // Creases: a few along a tense skin; many and deeper as it gives; lines that draw together when it is flat.
   const crease = (/** @type {[number, number][]} */ places, /** @type {number} */ weight) => brushPath(places.map(([t, side]) => on(t, side)), weight, 0.1, 0.1);
   /** @type {[[number, number][], number, number][]} places, weight, fullness below which the crease is there */

@@ -2,6 +2,7 @@
 // Nasal cannula worn: nosepiece under the nose, one limb over the ear, slide under the chin. Head coordinates; 1 unit
 // = 1 mm on an adult. The near view of the nose that tells the ways apart is in nose-inset.mjs.
 import { G, P, hatch, pts, smooth } from "./geometry.mjs";
+import { looseCannula } from "./loose-cannula.mjs";
 import { earOf } from "./mask.mjs";
 import { noseInset } from "./nose-inset.mjs";
 import { hose } from "./pen.mjs";
@@ -49,6 +50,7 @@ const cheekPad = () => { const d = smooth([[46, -8], [66, 6], [80, 20], [76, 30]
 
 /** Anchors: `supply` (under the chin), `words` and `tip` (the prongs), `ear`, `slide`. @type {import("./piece.mjs").Worn} */
 export const cannula = (frames, s) => {
+  if (s.worn === false) return looseCannula(frames, false);
   const { head } = frames, ear = earOf(frames), [x, y] = ear, way = WAYS[s.prongs ?? "down"], snug = s.snug ?? "snug", padded = s.padded ?? [];
   const sag = { loose: 9, snug: 0, tight: -2 }[snug], slack = { loose: 26, snug: 6, tight: 0 }[snug];
   const [ax, ay] = way.at, onCheek = s.prongs === "cheek";

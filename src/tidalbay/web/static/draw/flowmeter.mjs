@@ -39,13 +39,15 @@ export function scaleOf(maxLpm) {
   return { named: within(named), short: within(short) };
 }
 
-/** The gas name on a paper label, set as large as the label allows.
+/** The gas name on a paper label, set as large as the label allows, in two lines where that makes it larger.
  * @param {string} gas @param {number} x @param {number} y middle of the label @param {number} width @param {number} height */
 export function gasLabel(gas, x, y, width, height) {
-  const size = Math.min(height * 0.74, (width - 6) / (gas.length * 0.72));
+  const words = gas.split(" "), longest = Math.max(...words.map((w) => w.length));
+  const one = Math.min(height * 0.74, (width - 6) / (gas.length * 0.72)), two = words.length === 2 ? Math.min(height * 0.44, (width - 6) / (longest * 0.72)) : 0;
+  const size = Math.max(one, two), lines = two > one ? words : [gas];
   const box = `M${n(x - width / 2)} ${n(y - height / 2)}h${n(width)}v${n(height)}h${n(-width)}Z`;
-  return P("f-paper", box) + P("fine", box) +
-    text("t", x, y + size * 0.35, gas, `text-anchor="middle" font-size="${n(size)}" font-weight="700" letter-spacing=".02em"`);
+  return P("f-paper", box) + P("fine", box) + lines.map((words_, i) => text("t", x, y + size * (0.35 + (i - (lines.length - 1) / 2) * 0.98), words_,
+    `text-anchor="middle" font-size="${n(size)}" font-weight="700" letter-spacing=".02em"`)).join("");
 }
 
 /** Tube, scale and sleeve, the tube's zero line at y = -52. @param {number} maxLpm */
@@ -99,8 +101,8 @@ export function flowmeter(s, { tail = true } = {}) {
   const still = [
     scaleTube(s.maxLpm), `<g ${moves(`float:${s.id}`)} transform="${ballAt(s)}">${ball()}</g>`,
     P("f-steel", "M-36 -42H36V34H-36Z"), P("contour", "M-36 -42H36V34H-36Z"), P("fine", "M-36 24H36"),
-    gasLabel(s.gas, 0, -30, 66, 17), circle("f-linen", 0, 2, 15), circle("ink", 0, 2, 15),
-    P("hair", "M-7.5 -11l-7.5 13 7.5 13h15l7.5 -13 -7.5 -13z"), knob(s.setFrac), tail ? TAIL : P("f-steel", "M-11 34H11V48H-11Z") + P("ink", "M-11 34H11V48H-11Z"),
+    gasLabel(s.gas, 0, -28, 66, 22), circle("f-linen", 0, 4, 14), circle("ink", 0, 4, 14),
+    P("hair", "M-7 -8l-7 12 7 12h14l7 -12 -7 -12z"), knob(s.setFrac), tail ? TAIL : P("f-steel", "M-11 34H11V48H-11Z") + P("ink", "M-11 34H11V48H-11Z"),
   ].join("");
   const height = s.flush ? PINNED_MM : floatHeight(s.floatFrac);
   return piece(still, [{ id: `float:${s.id}`, attr: "transform", of: (live) => ballAt(s, live) }],

@@ -3,7 +3,8 @@
 // share, flowmeter, heated humidifier). 1 unit = 1 mm.
 import { G, P, circle, clamp, hatch, mix, n, pts, smooth, text } from "./geometry.mjs";
 import { ball, ballAt, floatHeight, gasLabel, scaleTube } from "./flowmeter.mjs";
-import { earOf } from "./mask.mjs";
+import { looseCannula } from "./loose-cannula.mjs";
+import { backOf, earOf } from "./mask.mjs";
 import { noseInset } from "./nose-inset.mjs";
 import { hose, ribbedPath } from "./pen.mjs";
 import { moves, piece } from "./piece.mjs";
@@ -12,9 +13,10 @@ import { moves, piece } from "./piece.mjs";
 
 /** Wide prongs on the face. Anchors: `supply` (where the wide tubing begins, below the cheek), `words`, `ear`. @type {import("./piece.mjs").Worn} */
 export const highFlowCannula = (frames, s) => {
+  if (s.worn === false) return looseCannula(frames, true);
   const { head } = frames, [ex, ey] = earOf(frames), way = s.prongs ?? "down", low = way === "below" ? 10 : 0, aside = way === "cheek" ? -30 : 0;
   const sag = { loose: 10, snug: 0, tight: -2 }[s.snug ?? "snug"];
-  const top = pts([[98 + aside, 35 + low], [78, 22], [44, -2 + sag], [ex + 10, ey - 26], [ex - 10, ey - 36], [ex - 52, ey - 40 + sag * 0.5], [-108, ey - 40 + sag]]);
+  const top = pts([[98 + aside, 35 + low], [78, 22], [44, -2 + sag], [ex + 10, ey - 26], [ex - 10, ey - 36], [ex - 52, ey - 40 + sag * 0.5], [backOf(frames), ey - 40 + sag]]);
   const band = smooth(top) + smooth(top.map(([x, y]) => /** @type {Pt} */ ([x, y + 8])).reverse(), false, false) + "Z";
   const tubeLine = pts([[102 + aside, 40 + low], [88, 44 + low], [70, 56], [58, 80], [56, 110]]);
   const body = smooth(pts([[95 + aside, 34 + low], [106 + aside, 32.5 + low], [115 + aside, 34 + low], [115 + aside, 43 + low], [104 + aside, 46 + low], [95 + aside, 43 + low]]), true);

@@ -8,15 +8,22 @@ import { moves } from "./piece.mjs";
 /** @typedef {import("./piece.mjs").Moving} Moving */
 
 /**
- * `stand`: how far the edge stands off the bridge, 0..1. `ear`: the ear's place in head coordinates.
- * @typedef {{ snug: "loose"|"snug"|"tight", clip: boolean, padded: readonly string[], worn: boolean, ear: Pt }} Fit
+ * `ear`: the ear's place in head coordinates; `back`: how far back the head with its hair reaches at the strap.
+ * @typedef {{ snug: "loose"|"snug"|"tight", clip: boolean, padded: readonly string[], worn: boolean, ear: Pt, back: number }} Fit
  */
 
 /** What a device's state says of its fit. @param {import("./posture.mjs").Posture} frames @param {import("./piece.mjs").DeviceState} s @returns {Fit} */
-export const fitOf = (frames, s) => ({ snug: s.snug ?? "snug", clip: s.clip_pinched ?? false, padded: s.padded ?? [], worn: s.worn ?? true, ear: earOf(frames) });
+export const fitOf = (frames, s) => ({ snug: s.snug ?? "snug", clip: s.clip_pinched ?? false, padded: s.padded ?? [], worn: s.worn ?? true, ear: earOf(frames), back: backOf(frames) });
 
 /** The ear canal in head coordinates. @param {import("./posture.mjs").Posture} frames @returns {Pt} */
 export const earOf = (frames) => [frames.ear.x, frames.ear.y];
+
+/** How far back head and hair reach where a strap goes round them, head coordinates. @param {import("./posture.mjs").Posture} frames */
+export function backOf({ head, anchors, s }) {
+  const [x, y] = anchors.occiput, a = -head.deg * Math.PI / 180;
+  const skull = ((x - head.x) * Math.cos(a) - (y - head.y) * Math.sin(a)) / head.scale;
+  return skull - { bob: 12, short: 8, long: 13, curls: 13, wisps: 2, none: -2 }[s.hair];
+}
 
 /** Where the inlet points out of the front, head coordinates. */
 export const INLET = /** @type {Pt} */ ([144, 64.5]);
@@ -43,11 +50,11 @@ function strap(fit) {
     const loop = smooth([[68, 34], [30, 60], [4, 104], [22, 142], [64, 132], [76, 96], [69, 44]]);
     return P("fine", loop) + P("hair", smooth([[70, 37], [34, 62], [10, 104], [26, 136], [60, 127], [71, 96], [66, 48]]));
   }
-  const top = pts([[68, 30], [ex + 44, ey + 6 + sag], [ex + 12, ey - 24 + sag * 0.6], [ex - 8, ey - 36 + sag * 0.2], [ex - 50, ey - 46 + sag * 0.5], [-108, ey - 50 + sag]]);
+  const top = pts([[68, 30], [ex + 44, ey + 6 + sag], [ex + 12, ey - 24 + sag * 0.6], [ex - 8, ey - 36 + sag * 0.2], [ex - 50, ey - 46 + sag * 0.5], [fit.back, ey - 50 + sag]]);
   const low = top.map(([x, y], i) => /** @type {Pt} */ ([x, y + (fit.snug === "tight" ? 6.6 : 8)]));
   const band = smooth(top) + smooth([...low].reverse(), false, false) + "Z";
   const bite = fit.snug === "tight" ? hatch([[60, 34], [ex + 40, ey + 14], [ex + 16, ey - 10]], [[58, 40], [ex + 38, ey + 20], [ex + 12, ey - 5]], 12, { ease: false }) : "";
-  const slack = fit.snug === "loose" ? P("fine", `M${n(ex - 70)} ${n(ey - 30)}q-14 16 -2 26q10 2 6 -12`) : "";
+  const slack = fit.snug === "loose" ? P("fine", `M${n(ex - 62)} ${n(ey - 30)}q-14 16 -2 26q10 2 6 -12`) : "";
   return P("f-linen", band) + P("fine", smooth(top)) + P("fine", smooth(low)) + P("hair", smooth(top.map(([x, y]) => /** @type {Pt} */ ([x, y + 4])))) + bite + slack + pads(fit);
 }
 
@@ -57,14 +64,14 @@ function pads(fit) {
   const has = (/** @type {string} */ part) => fit.padded.some((site) => site.includes(part));
   const pad = (/** @type {Pt[]} */ line) => P("f-linen", smooth(line, true)) + P("fine", smooth(line, true));
   return (has("ear") ? pad(pts([[ex + 18, ey - 28], [ex - 4, ey - 42], [ex - 26, ey - 44], [ex - 30, ey - 31], [ex - 8, ey - 26], [ex + 10, ey - 14]])) + P("hair", smooth([[ex + 12, ey - 22], [ex - 6, ey - 33], [ex - 26, ey - 37]])) : "") +
-    (has("cheek") ? pad(pts([[66, 26], [54, 20], [46, 28], [52, 40], [64, 44]])) : "") + (has("back_of_head") ? pad(pts([[-84, ey - 54], [-110, ey - 56], [-112, ey - 40], [-86, ey - 38]])) : "");
+    (has("cheek") ? pad(pts([[66, 26], [54, 20], [46, 28], [52, 40], [64, 44]])) : "") + (has("back_of_head") ? pad(pts([[fit.back + 26, ey - 56], [fit.back + 1, ey - 58], [fit.back + 1, ey - 36], [fit.back + 26, ey - 36]])) : "");
 }
 
 /** Foam under the rim at the bridge and the chin. @param {Fit} fit */
 function rimPads(fit) {
   const pad = (/** @type {Pt[]} */ line) => P("f-linen", smooth(line, true)) + P("fine", smooth(line, true));
-  return (fit.padded.includes("nose_bridge") ? pad(pts([[89, 2], [98, -13], [105, -9], [101, 0], [92, 9]])) : "") +
-    (fit.padded.includes("chin") ? pad(pts([[82, 98], [96, 104], [104, 99], [98, 93], [84, 91]])) : "");
+  return (fit.padded.includes("nose_bridge") ? pad(pts([[82, 9], [90, -4], [99, -18], [107, -14], [104, -2], [94, 8]])) : "") +
+    (fit.padded.includes("chin") ? pad(pts([[76, 96], [88, 106], [103, 106], [106, 98], [92, 94]])) : "");
 }
 
 /** The soft metal strip over the bridge: moulded, or flat as it left its bag. @param {Fit} fit @param {number} off */

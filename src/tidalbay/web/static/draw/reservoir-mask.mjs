@@ -2,8 +2,8 @@
 // Masks with a reservoir bag: non-rebreathing (a valve at the bag, discs on two, one or no port places) and partial
 // rebreathing (plain open ports, no valve: the first of the breath out goes back into the bag).
 import { G, P, clamp, n } from "./geometry.mjs";
-import { bagOutline, bagPaths, neckFrame } from "./bag.mjs";
-import { fill } from "./gas.mjs";
+import { bagMarks, bagPaths, neckFrame } from "./bag.mjs";
+import { pick } from "./gas.mjs";
 import { INLET, INLET_DEG, PORT, collar, fitOf, mask, ports } from "./mask.mjs";
 import { moves, piece } from "./piece.mjs";
 
@@ -12,6 +12,14 @@ import { moves, piece } from "./piece.mjs";
 /** @typedef {import("./piece.mjs").Moving} Moving */
 
 const BAG_MM = 236;
+const KINDS = /** @type {const} */ (["supplied", "room", "expired"]);
+const CLASS = { supplied: "o2", room: "air", expired: "exp" };
+
+/** The marks of one kind of gas in the bag, as one path. @param {typeof KINDS[number]} kind @param {Hang} h @param {number} full @param {import("./piece.mjs").GasShares} gas */
+function marksPath(kind, h, full, gas) {
+  const r = kind === "expired" ? 2.6 : 2.2, one = kind === "room" ? `l4 -6.2` : `m${-r} 0a${r} ${r} 0 1 0 ${2 * r} 0a${r} ${r} 0 1 0 ${-2 * r} 0`;
+  return bagMarks(h, full).filter((m) => pick(gas, m.u) === kind).map((m) => `M${n(kind === "room" ? m.x - 2 : m.x)} ${n(kind === "room" ? m.y + 3.1 : m.y)}${one}`).join("") || "M0 0";
+}
 
 /** How the bag hangs from a face in this posture. @param {import("./posture.mjs").Posture} frames @param {boolean} twisted @returns {Hang} */
 export function hangOf(frames, twisted) {
@@ -30,9 +38,7 @@ export function reservoirBag(id, h, s) {
     return last.paths;
   };
   const first = paths(null), neck = neckFrame(h);
-  // Marks stay where they are and the bag's outline closes over them, so the gas that is left can be counted.
-  const clip = `bag-clip-${id.replace(/[^a-z0-9-]/gi, "-")}`;
-  const marks = s.gas ? `<clipPath id="${clip}"><path ${moves(`bag-clip:${id}`)} d="${first.body}"/></clipPath><g clip-path="url(#${clip})">${fill(bagOutline(h, 1), s.gas, { gap: 10, r: 2.2, seed: 8 })}</g>` : "";
+  const marks = s.gas ? KINDS.map((kind) => `<path ${moves(`bag-${kind}:${id}`)} class="${CLASS[kind]}" d="${marksPath(kind, h, s.full, s.gas ?? {})}"/>`).join("") : "";
   // The valve at the neck: a disc whose edge shows as a line with the way it opens; without it the neck is simply open.
   const valve = s.valve ? P("ink", "M-4 -9V9") + P("solid", "M-4 -6L-9 0L-4 6Z") : "";
   const twist = h.twisted ? P("ink", "M20 -9Q30 -2 22 9M27 -10Q38 0 29 10M34 -9Q44 1 37 9") : "";
@@ -43,9 +49,9 @@ export function reservoirBag(id, h, s) {
       P("f-linen", "M-6 9L-4.6 26H1L3 9Z"), P("ink", "M-6 9L-4.6 26H1L3 9M-5.6 15H2.4M-5 21H1.6"));
   /** @type {[string, "body" | "shade" | "creases"][]} */
   const parts = [["bag-body", "body"], ["bag-line", "body"], ["bag-shade", "shade"], ["bag-creases", "creases"]];
-  if (s.gas) parts.push(["bag-clip", "body"]);
   /** @type {Moving[]} */
-  const moving = parts.map(([name, part]) => ({ id: `${name}:${id}`, attr: "d", of: (live) => paths(live)[part] || "M0 0" }));
+  const moving = parts.map(([name, part]) => ({ id: `${name}:${id}`, attr: "d", of: (live) => paths(live)[part] || "M0 0" })), gas = s.gas;
+  if (gas) for (const kind of KINDS) moving.push({ id: `bag-${kind}:${id}`, attr: "d", of: (live) => marksPath(kind, h, live.bag[id] ?? s.full, gas) });
   return { still, moving, neck };
 }
 
