@@ -265,3 +265,40 @@ def validate(
     from tidalbay.cli.validating import validate as validate_all
 
     validate_all(as_json, html, pdf)
+
+
+@app.command(
+    cls=Page, help="Open the lab on this computer: stations, bedsides and check-offs in any browser."
+)
+def serve(
+    demo: Annotated[
+        bool, typer.Option("--demo", help="Begin with the demonstration going at the first station.")
+    ] = False,
+    host: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ADDRESS", help="Open the room at this address only; else at every one there is."
+        ),
+    ] = None,
+    port: Annotated[
+        str, typer.Option(metavar="N", help="The port, 1024 to 65535; 8750 if not said.")
+    ] = "8750",
+    data: Annotated[
+        str | None,
+        typer.Option(metavar="FOLDER", help="Where everything is kept; else the user's own folder."),
+    ] = None,
+) -> None:
+    """Open the lab."""
+    from pathlib import Path
+
+    from tidalbay.cli.serving import Wishes, address
+    from tidalbay.cli.serving import serve as open_the_lab
+
+    open_the_lab(
+        Wishes(
+            is_demonstration=demo,
+            host=None if host is None else address(host),
+            port=asked.whole("port", port, 1024, 65535, ""),
+            data=None if data is None else Path(data).expanduser(),
+        )
+    )

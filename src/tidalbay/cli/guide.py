@@ -40,6 +40,7 @@ EXAMPLES: Final[Mapping[str, tuple[str, ...]]] = {
     "check": ("check my-case.yaml other-case.yaml",),
     "schema": ("schema > case.schema.json",),
     "prepare": ("prepare",),
+    "serve": ("serve --demo", "serve", "serve --port 8751 --data lab-of-monday"),
     "validate": ("validate", "validate --json > rows.json", "validate --pdf evidence.pdf"),
 }
 

@@ -5,5 +5,7 @@ What goes out are pages, messages of a station, receipts and sentences: nothing 
 """
 
 from tidalbay.web.application import app
+from tidalbay.web.cases import CaseShelf
+from tidalbay.web.demonstration import demonstrate
 
-__all__ = ["app"]
+__all__ = ["CaseShelf", "app", "demonstrate"]

@@ -1,61 +1,132 @@
 """The application: which address leads to whom, and who stands guard before all of them."""
 
-from typing import Any
-
 from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
-from starlette.routing import Route
+from starlette.routing import Route, WebSocketRoute
 
+from tidalbay.live import Lab
+from tidalbay.records import LabStore, StoreError
+from tidalbay.web.afternoon import Afternoon
+from tidalbay.web.door import Door, Room, door_of, show
+from tidalbay.web.guard import Guard
+from tidalbay.web.refusal import Refused, as_json, wants_page
+from tidalbay.web.routes import board, breath, life, places, signing, socket, words
 from tidalbay.web.shelf import Shelf
-from tidalbay.web.templating import LIGHT_COOKIE, Pages
-from tidalbay.web.visitor import Visitor
+from tidalbay.web.templating import Pages
+from tidalbay.web.visitor import NOBODY
+from tidalbay.web.visitors import Visitors
 
-INSTRUCTOR = Visitor("instructor", "instructor")
+HEADINGS = {
+    401: "Not joined yet",
+    403: "Not for this screen",
+    404: "Not here",
+    429: "Too often",
+    503: "Not kept",
+}
 
 
-def app(lab: Any = None) -> Starlette:
-    """Make the application around a lab."""
+def app(lab: Lab, store: LabStore, room: Room, *, is_demonstration: bool = False) -> Starlette:
+    """Make the application around a lab that has been started.
+
+    Parameters
+    ----------
+    lab : Lab
+    store : LabStore
+        Settings, codes and who is signed in.
+    room : Room
+        The listeners: by which names the server may be called, and how the room is let in.
+    is_demonstration : bool
+        Whether whoever sits at this computer leads for as long as no password is set.
+
+    Raises
+    ------
+    StoreError
+        Where the disk refuses the afternoon's codes.
+    """
     shelf = Shelf.read()
-    pages = Pages(shelf)
-
-    def plain(template: str) -> Any:
-        async def show(request: Request) -> Response:
-            return pages.page(request, template, INSTRUCTOR)
-
-        return show
-
-    def of_station(template: str, role: str) -> Any:
-        async def show(request: Request) -> Response:
-            id = request.path_params["id"]
-            visitor = Visitor(role, role, id)
-            return pages.page(
-                request, template, visitor, station={"id": id, "title": f"Station {id[1:]}", "code": "heron 4127"}
-            )
-
-        return show
-
-    async def room_light(request: Request) -> Response:
-        form = await request.form()
-        back = str(form.get("back", "/"))
-        answer = RedirectResponse(back if back.startswith("/") and not back.startswith("//") else "/", 303)
-        answer.set_cookie(LIGHT_COOKIE, "dim" if form.get("light") == "dim" else "full", samesite="lax", httponly=True)
-        return answer
-
-    return Starlette(
-        routes=[
-            Route("/static/{digest}/{path:path}", shelf.serve),
-            Route("/room-light", room_light, methods=["POST"]),
-            Route("/", plain("today.html")),
-            Route("/breath", plain("breath.html")),
-            Route("/specimen", plain("specimen.html")),
-            Route("/reach", plain("reach.html")),
-            Route("/codes", plain("codes.html")),
-            Route("/welcome", plain("welcome.html")),
-            Route("/station/{id}", of_station("station.html", "instructor")),
-            Route("/bedside/{id}", of_station("bedside.html", "learner")),
-            Route("/check-off/{id}", of_station("check-off.html", "checker")),
-            Route("/practice/{id}", of_station("practice.html", "learner")),
-            Route("/paper/{id}", of_station("paper.html", "instructor")),
-        ]
+    made = Starlette(
+        routes=_routes(shelf),
+        middleware=[Middleware(Guard, hosts=room.hosts)],
+        exception_handlers={Refused: _refused, StoreError: _not_kept, HTTPException: _http},
     )
+    made.state.door = Door(
+        lab=lab,
+        store=store,
+        afternoon=Afternoon.open(lab, store),
+        pages=Pages(shelf),
+        visitors=Visitors(store, is_demonstration),
+        room=room,
+        is_demonstration=is_demonstration,
+    )
+    return made
+
+
+def _routes(shelf: Shelf) -> list[Route | WebSocketRoute]:
+    of = places.page_of_station
+    both = ["GET", "POST"]
+    return [
+        Route("/static/{digest}/{path:path}", shelf.serve),
+        Route("/", board.today),
+        Route("/board.json", board.board),
+        Route("/board/{what}", board.change, methods=["POST"]),
+        Route("/first", signing.first, methods=both),
+        Route("/sign-in", signing.sign_in, methods=both),
+        Route("/sign-out", signing.sign_out, methods=["POST"]),
+        Route("/join", signing.join, methods=both),
+        Route("/join/{code}", signing.join),
+        Route("/room-light", signing.room_light, methods=["POST"]),
+        Route("/station/{id}", of("station.html", "instructor")),
+        Route("/bedside/{id}", of("bedside.html", *places.ANYBODY, shown_as="projector")),
+        Route("/check-off/{id}", of("check-off.html", "checker", "instructor", shown_as="checker")),
+        Route("/practice/{id}", of("practice.html", "learner", "instructor", shown_as="learner")),
+        Route("/paper/{id}", of("paper.html", "checker", "instructor")),
+        Route("/breath", breath.breath_page),
+        Route("/breath/answer", breath.breath_answer),
+        Route("/specimen", places.page_for("specimen.html", *places.ANYBODY)),
+        Route("/reach", places.reach),
+        Route("/reach.json", places.reached),
+        Route("/codes", places.codes),
+        Route("/welcome", places.welcome),
+        Route("/acts.json", words.acts_json),
+        Route("/devices.json", words.devices_json),
+        Route("/stations/{id}/acts", life.acts, methods=["POST"]),
+        Route("/stations/{id}/marks", life.marks, methods=["POST"]),
+        Route("/stations/{id}/clock", life.clock, methods=["POST"]),
+        Route("/stations/{id}/start", life.start, methods=["POST"]),
+        Route("/stations/{id}/next", life.next_learner, methods=["POST"]),
+        Route("/stations/{id}/end", life.end, methods=["POST"]),
+        Route("/stations/{id}/key", places.station_key, methods=["POST"]),
+        WebSocketRoute("/live/{id}", socket.live),
+    ]
+
+
+async def _refused(request: Request, refused: Exception) -> Response:
+    assert isinstance(refused, Refused)
+    if not wants_page(request):
+        return as_json(refused)
+    visitor = await door_of(request).visitors.of(request)
+    if refused.status == 401 and visitor.role == NOBODY and request.method == "GET":
+        return RedirectResponse("/join", 303)
+    heading = HEADINGS.get(refused.status, "Not done")
+    answer = show(request, "error.html", visitor, refused.status, heading=heading, sentence=refused.sentence)
+    answer.headers.update(refused.headers)
+    return answer
+
+
+async def _not_kept(request: Request, problem: Exception) -> Response:
+    return await _refused(request, Refused(503, str(problem), {"retry-after": "2"}))
+
+
+async def _http(request: Request, problem: Exception) -> Response:
+    assert isinstance(problem, HTTPException)
+    sentences = {
+        404: "There is no such page. Tidalbay's pages begin at Today.",
+        405: f"This address does not take {request.method}.",
+    }
+    sentence = sentences.get(
+        problem.status_code, "This could not be read. Load the page again and repeat it."
+    )
+    return await _refused(request, Refused(problem.status_code, sentence, problem.headers))

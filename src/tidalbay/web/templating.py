@@ -6,6 +6,8 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from tidalbay.catalogue.first_acts import first_acts_plain
+from tidalbay.catalogue.prebrief import prebrief
 from tidalbay.trace import CAUTION
 from tidalbay.web.shelf import Shelf
 from tidalbay.web.visitor import Visitor
@@ -34,6 +36,7 @@ class Pages:
             lstrip_blocks=True,
         )
         self._templates.globals.update(static=shelf.address, caution=CAUTION, places=PLACES)
+        self._templates.globals.update(first_acts=first_acts_plain, prebrief=prebrief)
 
     def page(
         self, request: Request, template: str, visitor: Visitor, status: int = 200, **told: Any

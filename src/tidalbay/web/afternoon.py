@@ -1,0 +1,138 @@
+"""The lab of this afternoon: the row that is open, its codes, its line of learners."""
+
+import asyncio
+import datetime
+import time
+from dataclasses import dataclass
+from typing import Any, Final
+
+from tidalbay.live import Lab, Station
+from tidalbay.records import JoinCode, LabRow, LabStore, StoreError
+from tidalbay.web.code_words import new_code
+from tidalbay.web.visitors import AFTERNOON_MS
+
+JOINING_ROLES: Final = ("learner", "checker", "projector")
+LONGEST_LAB_MS: Final = 20 * 3600 * 1000
+MOST_STATIONS: Final = 30
+COSTS_NO_ATTEMPT: Final = ("stopped_kindly", "void_for_equipment")
+
+# What has to be put back before the next learner comes in; common practice, no source.
+PUT_BACK: Final = (
+    ("flow", "Flow at 0"),
+    ("valve", "Cylinder valve shut"),
+    ("bled", "Regulator bled"),
+    ("kit", "Used kit binned"),
+)
+
+
+@dataclass
+class Afternoon:
+    """One lab, opened when the server starts and closed by the instructor, or by the next day.
+
+    Parameters
+    ----------
+    lab : Lab
+    store : LabStore
+    row : LabRow
+    """
+
+    lab: Lab
+    store: LabStore
+    row: LabRow
+
+    @classmethod
+    def open(cls, lab: Lab, store: LabStore) -> "Afternoon":
+        """Go on with the lab that is open, or open one; make the codes that it lacks."""
+        row = store.labs.now_open()
+        if row is not None and _utc_ms() - row.opened_utc_ms > LONGEST_LAB_MS:
+            store.labs.close(row.id)  # yesterday's codes let nobody in today
+            row = None
+        afternoon = cls(lab, store, row or store.labs.open(datetime.date.today().isoformat()))
+        afternoon.make_codes()
+        return afternoon
+
+    def close_and_open(self) -> None:
+        """Close this lab, so that its codes and whoever came by them end, and open another."""
+        self.store.labs.close(self.row.id)
+        self.row = self.store.labs.open(datetime.date.today().isoformat())
+        self.make_codes()
+
+    def make_codes(self) -> None:
+        """Give every station a code for every role that joins by one."""
+        have = {(each.station, each.role) for each in self.codes()}
+        for station in self.lab.stations:
+            for role in JOINING_ROLES:
+                if (station, role) not in have:
+                    self._new_code(role, station)
+
+    def codes(self) -> list[JoinCode]:
+        """Return the codes that let somebody in now."""
+        return self.store.labs.codes(self.row.id)
+
+    def code_of(self, station: str, role: str) -> str:
+        """Return the code for a role at a station, as it is kept; empty where there is none."""
+        return next((each.code for each in self.codes() if (each.station, each.role) == (station, role)), "")
+
+    def _new_code(self, role: str, station: str) -> None:
+        for _ in range(20):  # two alike among a million are rare, and refused
+            try:
+                self.store.labs.new_code(self.row.id, role, AFTERNOON_MS, station, new_code())
+                return
+            except StoreError as problem:
+                last = problem
+        raise last
+
+    # -- the line of learners ---------------------------------------------------------------
+
+    def line(self) -> list[dict[str, Any]]:
+        """Return who comes when: id, name, station and state."""
+        names = self.store.people.names()
+        return [
+            {"learner": each.learner, "name": names.get(each.learner, "name erased"), "station": each.station,
+             "state": each.state}
+            for each in self.store.line.all(self.row.id)
+        ]  # fmt: skip
+
+    def add(self, names: list[str], station: str | None = None) -> None:
+        """Put learners at the end of the line; their names go to the one table that can be erased."""
+        for name in names:
+            self.store.line.add(self.row.id, self.store.people.add(name), station)
+
+    async def next(self, station_id: str) -> str | None:
+        """Let the next who waits come, to a fresh patient of the same case; None where nobody waits."""
+        station = self.lab.station(station_id)
+        before, line = await self.at(station), self.store.line
+        coming = await asyncio.to_thread(line.next_for, self.row.id, station_id)
+        await station.next(coming.learner if coming else None)
+        if before is not None:
+            await self._move_if(before, "at_station", "done")
+        if coming is None:
+            return None
+        await asyncio.to_thread(line.move, self.row.id, coming.learner, "at_station", station_id)
+        return coming.learner
+
+    async def at(self, station: Station) -> str | None:
+        """Return whose attempt a station holds; the line remembers it when the server has started again."""
+        if station.learner is not None or station.life == "empty":
+            return station.learner
+        for each in await asyncio.to_thread(self.store.line.all, self.row.id):
+            if each.state == "at_station" and each.station == station.id:
+                return each.learner
+        return None
+
+    async def came(self, learner: str, station_id: str) -> None:
+        """A learner's attempt has begun."""
+        await asyncio.to_thread(self.store.line.move, self.row.id, learner, "at_station", station_id)
+
+    async def ended(self, learner: str, why: str) -> None:
+        """A learner's attempt has ended; some ends cost no attempt, and the learner waits again."""
+        await self._move_if(learner, "at_station", "waiting" if why in COSTS_NO_ATTEMPT else "done")
+
+    async def _move_if(self, learner: str, state: str, to: str) -> None:
+        for each in await asyncio.to_thread(self.store.line.all, self.row.id):
+            if each.learner == learner and each.state == state:
+                await asyncio.to_thread(self.store.line.move, self.row.id, learner, to)
+
+
+def _utc_ms() -> int:
+    return time.time_ns() // 1_000_000
