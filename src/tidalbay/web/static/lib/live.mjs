@@ -66,7 +66,7 @@ export function liveStation({
     if (ended) return;
     drop();
     heard_ms = now();
-    const mine = open(`${base}/live/${encodeURIComponent(station)}?after=${after}&screen=${encodeURIComponent(screen)}`);
+    const mine = open(`${base}/live/${encodeURIComponent(station)}?after=${after}&screen=${encodeURIComponent(screen)}${shownAs()}`);
     socket = mine;
     mine.onmessage = (event) => {
       if (socket !== mine) return;
@@ -136,3 +136,9 @@ export function liveStation({
 
 /** @param {{ protocol: string, host: string } | undefined} place */
 const baseOf = (place) => (place ? `${place.protocol === "https:" ? "wss" : "ws"}://${place.host}` : "");
+
+/** The role that this page is made for: an instructor who shows the bedside to the room receives no more than the room may see. */
+const shownAs = () => {
+  const role = globalThis.document?.body?.dataset?.role;
+  return role ? `&as=${encodeURIComponent(role)}` : "";
+};
