@@ -9,7 +9,7 @@ from tidalbay.case.moments import text_from_ms
 from tidalbay.case.yaml_tree import Path
 from tidalbay.catalogue.acts import Argument, acts
 from tidalbay.catalogue.fault import Fault, did_you_mean, said
-from tidalbay.catalogue.judged_readings import judged_readings
+from tidalbay.catalogue.judged_readings import JudgedReading, judged_readings
 
 Found = tuple[Path, Fault]
 
@@ -206,7 +206,7 @@ def _reading_faults(reading: ReadingSaid, path: Path, room: Room) -> Iterator[Fo
         )
     elif low > high:
         yield path, Fault("", f"{reading.name} cannot be both at least {low:g} and at most {high:g}")
-    elif low <= kind.low and high >= kind.high:
+    elif _never_binds(reading, low, high, kind):
         what = (
             f"{reading.name} is always {kind.low:g} to {kind.high:g} {kind.unit}, so doing nothing meets it"
         )
@@ -214,6 +214,12 @@ def _reading_faults(reading: ReadingSaid, path: Path, room: Room) -> Iterator[Fo
     elif low > kind.high or high < kind.low:
         what = f"{reading.name} is never there: it goes from {kind.low:g} to {kind.high:g} {kind.unit}"
         yield path, Fault("", what, "", "it can never be met")
+
+
+def _never_binds(reading: ReadingSaid, low: float, high: float, kind: JudgedReading) -> bool:
+    """Whether every value that the reading can have is within its bounds; above 0 is more than 0."""
+    below = low < kind.low or (low == kind.low and reading.above != low)
+    return below and (high > kind.high or (high == kind.high and reading.below != high))
 
 
 def interval(reading: ReadingSaid) -> tuple[float, float]:
