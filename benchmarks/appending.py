@@ -47,6 +47,9 @@ def main() -> None:
     with tempfile.TemporaryDirectory(dir=asked.folder) as folder:
         place = Path(folder)
         found["sync_ms"] = sync_ms(place)
+        found["journals"] = [
+            {mode: bare_commits_per_s(place, mode) for mode in ("wal", "delete")} for _ in range(ROUNDS)
+        ]
         for waiting in WAITING:
             found["turns"][waiting] = [
                 {"shared": turn(place, waiting, Writer), "alone": turn(place, waiting, ACommitAnAct)}
@@ -83,6 +86,22 @@ def sync_ms(folder: Path) -> list[float]:
             os.fsync(file.fileno())
             taken.append(1_000 * (time.perf_counter() - began))
     return taken
+
+
+def bare_commits_per_s(folder: Path, journal_mode: str) -> float:
+    """How often a second one row can be committed and synced, with the one journal and the other."""
+    with tempfile.TemporaryDirectory(dir=folder) as place:
+        connection = sqlite3.connect(Path(place) / "bare.db", isolation_level=None)
+        connection.execute(f"PRAGMA journal_mode = {journal_mode}")
+        connection.execute("PRAGMA synchronous = FULL")
+        connection.execute("CREATE TABLE row (words TEXT)")
+        began, count = time.perf_counter(), 0
+        while time.perf_counter() - began < A_TURN_S / 2:
+            connection.execute("INSERT INTO row VALUES ('set the flow to 4 L/min')")
+            count += 1
+        took_s = time.perf_counter() - began
+        connection.close()
+    return count / took_s
 
 
 def turn(folder: Path, waiting: int, writer: type[Writer]) -> dict[str, float]:
@@ -135,6 +154,13 @@ def table(found: dict[str, Any]) -> list[str]:
         ratio = [each["shared"]["acts_per_s"] / each["alone"]["acts_per_s"] for each in turns]
         cells = [middle([each[how][what] for each in turns]) for how, what in COLUMNS]
         lines.append(f"| {waiting} | {middle(ratio)} | {' | '.join(cells)} |")
+    ratio = [each["wal"] / each["delete"] for each in found["journals"]]
+    each_s = [middle([turn[mode] for turn in found["journals"]]) for mode in ("wal", "delete")]
+    lines += [
+        "",
+        f"One row a commit, nothing else: {middle(ratio)} times as many commits a second with a write-ahead"
+        f" log as with a rollback journal ({each_s[0]} against {each_s[1]}).",
+    ]
     return lines
 
 

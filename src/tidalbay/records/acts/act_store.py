@@ -176,12 +176,18 @@ class ActStore:
 
         done: Future[None] = Future()
 
-        def pack_and_submit() -> None:  # packing takes a while; nobody's act waits for it
-            packed = zlib.compress(trace_json, 6)
-            _pass_on(self._writer.submit(lambda pen: job(packed, pen)), done)
+        def submit(packing: Future[bytes]) -> None:
+            if (problem := packing.exception()) is not None:
+                done.set_exception(StoreError(f"attempt {attempt}: its trace was not packed ({problem!r})."))
+            else:
+                packed = packing.result()
+                _pass_on(self._writer.submit(lambda pen: job(packed, pen)), done)
 
         done.set_running_or_notify_cancel()
-        self._packer.submit(pack_and_submit)
+        try:  # packing takes a while, and nobody's act waits for it
+            self._packer.submit(zlib.compress, trace_json, 6).add_done_callback(submit)
+        except RuntimeError:
+            done.set_exception(StoreError(f"{self._path}  is closed; this was not kept."))
         return done
 
     def open_attempts(self) -> list[StoredAttempt]:
