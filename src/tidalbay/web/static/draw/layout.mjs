@@ -40,9 +40,10 @@ const floorHeight = (kind) => (kind === "cylinder" ? 800 : kind.endsWith("concen
  * Spots for supplies: the one that feeds the patient large, the others small. The spot of a wall outlet is its socket, of
  * a thing on the floor the middle of its base.
  * @param {readonly {id: string, kind: string}[]} supplies @param {string | null} first  id of the one that feeds the patient
+ * @param {ReadonlySet<string>} used  ids of those with a flowmeter: an outlet's name then stands beside it and takes room
  * @returns {Record<string, Spot>}
  */
-export function supplySpots(supplies, first) {
+export function supplySpots(supplies, first, used) {
   /** @type {Record<string, Spot>} */
   const spots = {};
   const main = supplies.find((s) => s.id === first) ?? supplies[0];
@@ -53,7 +54,8 @@ export function supplySpots(supplies, first) {
   for (const s of supplies) {
     if (s.id === main.id) continue;
     if (floorHeight(s.kind)) spots[s.id] = { x: (tall ? 560 : 500) - floors * 130, y: HEIGHT - 24, scale: 0.42 }, floors++;
-    else spots[s.id] = tall ? { x: 560, y: 210 + walls * 260, scale: 0.62 } : { x: 130 + walls * 190, y: 838, scale: 0.86 }, walls++;
+    else if (used.has(s.id)) spots[s.id] = tall ? { x: 600, y: 210 + walls * 260, scale: 0.62 } : { x: 190 + walls * 210, y: 862, scale: 0.62 }, walls++;
+    else spots[s.id] = tall ? { x: 560, y: 210 + walls * 260, scale: 0.62 } : { x: 130 + walls * 200, y: 838, scale: 0.86 }, walls++;
   }
   return spots;
 }
@@ -65,7 +67,7 @@ export function supplySpots(supplies, first) {
  */
 export function route(from, to, shoulder) {
   const go = (/** @type {{at: Pt, deg: number}} */ a, /** @type {number} */ far) => /** @type {Pt} */ ([a.at[0] + Math.cos((a.deg * Math.PI) / 180) * far, a.at[1] + Math.sin((a.deg * Math.PI) / 180) * far]);
-  const [sx, sy] = shoulder, start = [from.at, go(from, 40)], low = Math.min(HEIGHT - 40, Math.max(from.at[1] + 90, sy + 210));
+  const [sx, sy] = shoulder, start = [from.at, go(from, 62)], low = Math.min(HEIGHT - 40, Math.max(from.at[1] + 90, sy + 210));
   const sag = /** @type {Pt[]} */ ([[mix(from.at[0], sx, 0.26), mix(from.at[1] + 60, low, 0.8)], [mix(from.at[0], sx, 0.44), low], [mix(from.at[0], sx, 0.66), mix(low, sy, 0.22)]]);
   if (!to) return [...start, ...sag.slice(0, 2), [mix(from.at[0], sx, 0.58), low - 30]];
   const near = go(to, 44 + 0.12 * dist(to.at, shoulder)), last = go(to, 16), over = /** @type {Pt} */ ([mix(sx, near[0], 0.42), mix(sy, near[1], 0.3) + 14]);

@@ -80,6 +80,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     layers.bed.put("bed", frames, () => ({ piece: bed(f, reachOf(spot)), ...inWorld() }));
     layers.cover.put("cover", frames, () => ({ piece: cover(f, reachOf(spot)), ...inWorld() }));
     for (const layer of [layers.bed, layers.cover]) layer.g.setAttribute("mask", `url(#${own}-${fade})`);
+    layers.probe.g.setAttribute("mask", `url(#${own}-${s.posture === "side" ? "right" : "down"})`);
     if (view === "cut") {
       layers.trunk.put("section", frames + s.mouth, () => ({ piece: section(f), ...inWorld() }));
       layers.head.put("gas", frames + s.mouth + JSON.stringify(gas ?? null), () => ({ piece: sectionGas(f, gas ?? {}, own), ...inWorld() }));
@@ -111,7 +112,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
 
   /** Draws supplies with their flowmeters; returns where tubing may join, by id. @param {ThingsSaid} things */
   function drawSupplies(things) {
-    const supplies = things.supplies ?? [], meters = things.flowmeters ?? [], spots = supplySpots(supplies, feeding(things));
+    const supplies = things.supplies ?? [], meters = things.flowmeters ?? [], spots = supplySpots(supplies, feeding(things), new Set(meters.map((m) => m.supply)));
     /** @type {Map<string, {at: Pt, deg: number}>} */
     const ends = new Map();
     const names = new Set();
@@ -262,6 +263,6 @@ function leader(at, to) {
 
 /** Frames for a device that is not worn: it lies on the blanket. @param {Posture} f @param {number} nth @returns {Posture} */
 function laidDown(f, nth) {
-  const u = f.body.unit, h = frame((250 + nth * 120) * u, (f.s.posture === "sitting_out" ? -150 : f.s.build === "infant" ? 20 : -270) * u, -18, f.head.scale), at = (/** @type {number} */ x, /** @type {number} */ y) => h.at(x, y);
+  const u = f.body.unit, h = frame((250 + nth * 120) * u, (f.s.posture === "sitting_out" ? -150 : f.s.build === "infant" ? 20 : -246) * u, -18, f.head.scale), at = (/** @type {number} */ x, /** @type {number} */ y) => h.at(x, y);
   return { ...f, head: h, anchors: { ...f.anchors, nostril: at(110, 26), mouth: at(104, 50), bridge: at(97, -8), cheek: at(64, 24), underChin: at(62, 97), chin: at(98, 84), maskPort: at(131, 60), ear: at(-4, -27), occiput: at(-99, -20) } };
 }

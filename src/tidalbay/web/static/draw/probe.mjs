@@ -20,8 +20,9 @@ export function probe(f, { site, toe = null }) {
   if (site === "toe") return onToe(f, toe);
   const h = handFrame(f), k = f.body.hand, size = Math.max(0.62, k), at = h.at(143, 28);
   // The cable leaves over the back of the hand, is taped there, and goes round the wrist and down beside the bed.
-  const u = f.body.unit, [wx, wy] = f.wrist, away = f.s.posture === "side" ? -1 : 1;
-  const line = [h.at(122, 6), h.at(98, -10), h.at(60, -25), h.at(16, -26), h.at(-26, -14), h.at(-36, 30), .../** @type {Pt[]} */ ([[wx - 40 * u, wy + 120 * u * away], [wx - 6 * u, wy + 280 * u * away], [wx + 60 * u, wy + 560 * u * away]])];
+  const u = f.body.unit, [wx, wy] = f.wrist, down = /** @type {Pt[]} */ ([[wx - 40 * u, wy + 120 * u], [wx - 6 * u, wy + 280 * u], [wx + 60 * u, wy + 560 * u]]);
+  const along = /** @type {Pt[]} */ ([[wx + 130 * u, wy - 50 * u], [wx + 360 * u, wy - 96 * u], [wx + 700 * u, wy - 104 * u], [wx + 1300 * u, wy - 90 * u]]);
+  const line = [h.at(122, 6), h.at(98, -10), h.at(60, -25), h.at(16, -26), ...(f.s.posture === "side" ? along : [h.at(-26, -14), h.at(-36, 30), ...down])];
   const tape = G(`translate(${n(h.at(40, -26)[0])} ${n(h.at(40, -26)[1])}) rotate(${n(h.deg + 2)}) scale(${size})`, shape("f-linen", "fine", "M-9 -4L9 -5L10 16L-8 18Z"));
   const still = cable(line) + tape + G(`translate(${n(at[0])} ${n(at[1])}) rotate(${n(h.deg + 36)}) scale(${size})`, jaws);
   return piece(still, [], { probe: h.at(146, 16) });

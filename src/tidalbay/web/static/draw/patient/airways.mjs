@@ -27,8 +27,11 @@ export const throatLumen = pts([[47, -6], [38, -5], [29, 1], [23, 12], [20, 28],
 /** @param {number} o */
 export const mouthLumen = (o) => pts([[103, 49 - o], [95, 46], [88, 40], [74, 32], [56, 31.5], [44, 37], [37, 48], [37, 60], [42, 48 + o * 8], [54, 40 + o * 9], [74, 38 + o * 12], [88, 45 + o * 11], [103, 51 + o * 12]]);
 
+/** An infant's neck is so short that its lowest points are left out: 0 or 1. @param {Posture} f */
+const shortNeck = (f) => (f.s.build === "infant" ? 1 : 0);
+
 /** Middle of voice box and windpipe, down to where it forks (world). @param {Posture} f @returns {Pt[]} */
-export const windpipeLine = (f) => [...f.head.all([[28, 104], [36, 116]]), ...inTrunk(f)([[24, -560], [12, -510], [-8, -458], [-20, -426]])];
+export const windpipeLine = (f) => [...f.head.all([[28, 104], [36, 116]]), ...inTrunk(f)(pts([[24, -560], [12, -510], [-8, -458], [-20, -426]]).slice(shortNeck(f)))];
 /** @param {Posture} f */
 const bore = (f) => Math.min(1, (f.head.scale + f.body.unit) / 2);
 /** Outline of voice box and windpipe (world). @param {Posture} f @returns {Pt[]} */
@@ -58,4 +61,4 @@ export const bronchi = [
 ];
 
 /** The spine's middle line (world): it lies close behind throat and gullet in the neck, deeper behind them in the chest. @param {Posture} f @returns {Pt[]} */
-export const spine = (f) => sample([...f.head.all([[5, 22], [4, 62], [3, 106]]), ...inTrunk(f)([[-22, -562], [-44, -508], [-64, -444], [-80, -372], [-86, -300], [-82, -226]])], 10);
+export const spine = (f) => sample([...f.head.all([[5, 22], [4, 62], [3, 106]]), ...inTrunk(f)(pts([[-22, -562], [-44, -508], [-64, -444], [-80, -372], [-86, -300], [-82, -226]]).slice(shortNeck(f)))], 10);

@@ -35,7 +35,7 @@ const blush = (round) => [27, 24, 21, 18, 15, 12, 9].map((r) => `<ellipse class=
 function eye(s) {
   const { x, y, scale } = faces[s.build].eye, lid = mix(-23, -12.5, s.lids), shut = s.lids > 0.5;
   const drawn = [
-    P("f-linen", `M85 -14 C 84 ${n(lid)} 74 ${n(lid)} 68 -12 C 74 -8 80 -8 84.5 -10Z`),
+    s.lids > 0.85 ? "" : P("f-linen", `M85 -14 C 84 ${n(lid)} 74 ${n(lid)} 68 -12 C 74 -8 80 -8 84.5 -10Z`),
     s.lids < 0.7 ? `<ellipse class="solid" cx="82.4" cy="-15" rx="2.6" ry="${n(4.6 * (1 - s.lids))}"/>` : "",
     P("ink", `M86 ${n(mix(-16, -11, s.lids))} C 84 ${n(lid)} 74 ${n(lid)} 66 -12`), P("fine", "M67 -12 C 74 -7.5 80 -7.5 84 -9.5"),
     P("hair", `M84 ${n(lid - 5)} C 80 ${n(lid - 7)} 74 ${n(lid - 5)} 68 ${n(lid + 2)}`), P("hair", "M68 -3 C 74 0 80 0 85 -3"),

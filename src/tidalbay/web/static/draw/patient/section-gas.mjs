@@ -22,7 +22,7 @@ export function sectionGas(f, gas, own) {
   d.add(tubes.map((t) => P("ink", t)).join(""), P("ink", pipeShape), tubes.map((t) => P("f-paper", t)).join(""), P("f-paper", pipeShape));
   d.path("f-flesh,ink", (live) => smooth(T(heart(live.air)), true)).path("hair", (live) => smooth(T(heart(live.air).slice(0, 4).map(([x, y], i) => [x - 8 + i * 2, y + 18 - i * 3]))));
   const H = f.head.all, turn = f.head.deg, rad = (turn * Math.PI) / 180, back = /** @type {Pt} */ ([-Math.cos(rad), -Math.sin(rad)]), down = /** @type {Pt} */ ([-Math.sin(rad), Math.cos(rad)]);
-  const pipe = windpipeLine(f), a = pipe[1] ?? [0, 0], b = pipe[5] ?? [0, 1], far = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1, along = /** @type {Pt} */ ([(b[0] - a[0]) / far, (b[1] - a[1]) / far]);
+  const pipe = windpipeLine(f), a = pipe[1] ?? [0, 0], b = pipe[pipe.length - 1] ?? [0, 1], far = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1, along = /** @type {Pt} */ ([(b[0] - a[0]) / far, (b[1] - a[1]) / far]);
   const holes = Object.values(shelves).map((s) => smooth(H(s), true)).join("");
   const flows = /** @type {[string, GasShares | undefined, Pt[], string, Pt][]} */ ([
     ["windpipe", gas.windpipe, windpipe(f), "", along], ["nose", gas.nose, H(noseLumen), holes, back], ["throat", gas.throat, H(throatLumen), "", down],

@@ -13,7 +13,7 @@ import { head } from "./head.mjs";
 /** Places seen from this side, in the head's frame (`ear`: in the ear's). The patient's right side faces us. @type {Readonly<Record<string, Place>>} */
 export const onFace = {
   right_ear: { x: -9, y: -29, rx: 12, ry: 5.5, turn: -8, ear: true }, right_cheek: { x: 56, y: 17, rx: 24, ry: 5, turn: 28 }, nostrils: { x: 105, y: 27, rx: 8, ry: 4.6, turn: 6 }, septum: { x: 112, y: 27.5, rx: 5, ry: 3.4, turn: 6 },
-  nose_bridge: { x: 99, y: -9, rx: 4.6, ry: 11, turn: -34 }, chin: { x: 94, y: 90, rx: 13, ry: 5, turn: -26 }, neck: { x: 14, y: 122, rx: 34, ry: 7, turn: 22 },
+  nose_bridge: { x: 95.5, y: -7, rx: 4, ry: 10, turn: -34 }, chin: { x: 87, y: 88, rx: 11, ry: 5, turn: -24 }, neck: { x: 14, y: 122, rx: 34, ry: 7, turn: 22 },
 };
 
 /** Places that need an inset, and which picture it is. @type {Readonly<Record<string, "behind" | "ear" | "cheek" | "nape" | "below">>} */
