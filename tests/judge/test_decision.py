@@ -1,4 +1,4 @@
-"""Contract: every must, the points and the global rating decide, by a policy; the undecided counts for none."""
+"""Contract: every must, the points and the global rating decide, by a policy; undecided counts for none."""
 
 import pytest
 from tests.judge.bench import act, criterion, mark, record
