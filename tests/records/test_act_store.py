@@ -206,3 +206,5 @@ def test_a_closed_store_says_so(tmp_path):
     store.close()
 
     assert "is closed; this was not kept" in refusal(store.append("a-1", [tap(2, 0)]), StoreError)
+    assert "is closed; this was not kept" in refusal(store.finish("a-1", b"{}"), StoreError)
+    store.close()

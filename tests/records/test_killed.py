@@ -56,4 +56,5 @@ def test_a_clock_is_never_older_than_two_marks_apart(tmp_path):
 
     assert MARKS_APART_S <= 2.0
     assert stored.state == "running"
-    assert 0 < last_ms - stored.t_ms <= MARKS_APART_S * 1_000
+    assert stored.t_ms > 0
+    assert last_ms - stored.t_ms <= MARKS_APART_S * 1_000

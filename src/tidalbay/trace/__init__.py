@@ -8,7 +8,15 @@ columns that is equal to another only bit for bit.
 from tidalbay.trace.columns import Column, Columns, TraceError, unit_of
 from tidalbay.trace.entry import MANNERS, MODES, Entry, EntryError, Key, attempt_started
 from tidalbay.trace.lifting import Lift, lifted
-from tidalbay.trace.lines import LogUnreadableError, ReadLog, entry_line, log_bytes, log_from_bytes, read_log, write_log
+from tidalbay.trace.lines import (
+    LogUnreadableError,
+    ReadLog,
+    entry_line,
+    log_bytes,
+    log_from_bytes,
+    read_log,
+    write_log,
+)
 from tidalbay.trace.log import Log, LogRefusedError, Receipt
 from tidalbay.trace.mark import MARK_VERSIONS, Mark
 from tidalbay.trace.trace import CAUTION, Trace, trace_from_json
