@@ -12,7 +12,7 @@ def held_ml_stpd(state, patient, controls):
         at.NOSE: airway.NOSE_SHARE * upper_ml,
         at.UVULA: airway.UVULA_SHARE * upper_ml,
         at.PHARYNX: airway.PHARYNX_SHARE * upper_ml,
-        at.MOUTH: airway.MOUTH_ML,
+        at.MOUTH: airway.MOUTH_SHARE * upper_ml,
         at.FACE: state[at.FACE_VOLUME_ML],
         at.RESERVOIR: state[at.BAG_ML],
     }

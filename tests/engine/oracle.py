@@ -112,7 +112,7 @@ _quick = numba.njit(error_model="numpy", nogil=True)
 
 NITROGEN = lungs.NITROGEN_ML_ML_MMHG
 NOSE_SHARE, UVULA_SHARE, PHARYNX_SHARE = airway.NOSE_SHARE, airway.UVULA_SHARE, airway.PHARYNX_SHARE
-MOUTH_ML, STIR_NOSE, STIR_THROAT = airway.MOUTH_ML, airway.STIR_NOSE, airway.STIR_THROAT
+MOUTH_SHARE, STIR_NOSE, STIR_THROAT = airway.MOUTH_SHARE, airway.STIR_NOSE, airway.STIR_THROAT
 ARTERIAL_ML, VENOUS_ML = lungs.ARTERIAL_ML, lungs.VENOUS_ML
 FAST_O2_ML, SLOW_O2_ML = lungs.FAST_O2_ML, lungs.SLOW_O2_ML
 FAST_CO2_ML_KG, SLOW_CO2_ML_KG = lungs.FAST_CO2_ML_KG, lungs.SLOW_CO2_ML_KG
@@ -267,9 +267,9 @@ def airway_rates(y, windpipe, back_o2, back_co2, held, rates):
             + max(0.0, -windpipe) * (back - pharynx)
             - stirred_throat
         ) / pharynx_ml
-        rates[MOUTH + gas] = (
-            max(0.0, oral) * (outside - mouth) + max(0.0, -oral) * (pharynx - mouth)
-        ) / MOUTH_ML
+        rates[MOUTH + gas] = (max(0.0, oral) * (outside - mouth) + max(0.0, -oral) * (pharynx - mouth)) / (
+            MOUTH_SHARE * held.upper_ml
+        )
         rates[FACE + gas] = 0.0
     rates[BAG] = 0.0
     if held.face_ml > 0.0:

@@ -339,7 +339,7 @@ def lived_through(run, controls, dt_s, highest_mmhg, rng):
     state, patient = run.state, run.patient
     said = []
     split = rng.random() < 0.03
-    until_s = run.time_s + dt_s
+    from_s, until_s = run.time_s, run.time_s + dt_s
     second = float(state[at.NEXT_SECOND])
     other = run.copy() if split else None
     for counter in COUNTERS:  # counted from here, so that hours of flow do not eat the last digits
@@ -367,6 +367,7 @@ def lived_through(run, controls, dt_s, highest_mmhg, rng):
     said += clock_faults(seconds, second, state)
     said += second_faults(seconds)
     said += breath_faults(breaths)
+    said += flow_faults(breaths[breaths[:, 0] >= from_s], patient)  # begun by the patient as they are now
     said += state_faults(state, controls, highest_mmhg)
     if abs(line_volume_ml(state) - line_ml) > 1e-6 + 1e-9 * dt_s:
         said.append(f"the windpipe's line went from {line_ml!r} to {line_volume_ml(state)!r} mL")
@@ -416,7 +417,7 @@ SECOND_BOUNDS = {
     "fio2_frac": (0.0, 1.0),
     "end_tidal_o2_frac": (0.0, 1.0),
     "end_tidal_co2_mmhg": (0.0, 800.0),
-    "rate_per_min": (0.0, 60.0),
+    "rate_per_min": (0.0, 120.0),
     "tidal_ml": (0.0, 6000.0),
     "demand_l_min": (0.0, 5000.0),
     "heart_rate_per_min": (0.0, 600.0),
@@ -443,7 +444,7 @@ BREATH_BOUNDS = {
     "end_tidal_o2_frac": (0.0, 1.0),
     "end_tidal_co2_mmhg": (0.0, 800.0),
     "inspired_co2_ml": (0.0, 12000.0),
-    "peak_inspiratory_flow_lpm": (0.0, 50000.0),
+    "peak_inspiratory_flow_lpm": (0.0, 50000.0),  # a bench may impose anything; see `flow_faults`
     "bag_min_ml": (0.0, 6000.0),
     **dict.fromkeys(
         ("supplied_ml", "nose_and_throat_ml", "mask_ml", "bag_ml", "room_ml", "expired_ml"), (0.0, 12000.0)
@@ -485,6 +486,18 @@ def breath_faults(breaths):
     if (starts[1:] < ends[:-1] - 1e-6).any():
         faults.append("a breath begins before the last one ended")
     return faults
+
+
+def flow_faults(breaths, patient):
+    """No breath is drawn faster than its own shape and the recoil of all that lungs could lack ask."""
+    tidal, lasts, peak = (
+        breaths[:, BREATH_COLUMNS.index(name)]
+        for name in ("tidal_ml", "inspiratory_s", "peak_inspiratory_flow_lpm")
+    )
+    filling_s = max(0.05, patient.resistance_cmh2o_s_l / patient.elastance_cmh2o_l)
+    most = 0.06 * (0.5 * np.pi * tidal / lasts + (patient.frc_ml + tidal) / filling_s)
+    fast = peak > most
+    return [f"a breath of {tidal[fast][0]:.0f} mL peaks at {peak[fast][0]:.0f} L/min"] if fast.any() else []
 
 
 def state_faults(state, controls, highest_mmhg):

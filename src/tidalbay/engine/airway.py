@@ -35,8 +35,9 @@ STIR_NOSE = 1.0
 STIR_THROAT = 0.15
 
 NOSE_SHARE, UVULA_SHARE, PHARYNX_SHARE = 4.0 / 13.0, 3.0 / 13.0, 6.0 / 13.0  # of the upper airway (assumed)
-MOUTH_ML = 25.0  # part of the mouth that carries flow (assumed)
-END_TIDAL_ML = 30.0  # end-tidal gas is weighted over about this much
+MOUTH_SHARE = 25.0 / 65.0  # part of the mouth that carries flow, against nose and throat (assumed)
+END_TIDAL_SHARE = 0.2  # end-tidal gas is weighted over about this share of the dead space, 30 mL in an adult
+LIFTED_EDGE_ML_S_CMH2O = 5.0  # a mask that nothing opens still gives at its edge (assumed)
 
 
 @in_kernel
@@ -224,6 +225,8 @@ def feed_mask(state: Floats, controls: Controls, draw_ml: float, returned_ml: fl
         entering_ml = add_gas(state, at.INFLOW, entering_ml, at.RESERVOIR, given_ml)
     shortfall_ml = draw_ml - entering_ml
     if shortfall_ml > 0.0:
+        open_ml_s_cmh2o = max(LIFTED_EDGE_ML_S_CMH2O, controls.port_ml_s_cmh2o + controls.seal_ml_s_cmh2o)
+        state[at.MASK_SUCTION_CMH2O_S] += shortfall_ml / open_ml_s_cmh2o
         account(state, shortfall_ml, at.ROOM_AIR)
         entering_ml = add_gas(state, at.INFLOW, entering_ml, at.ROOM_AIR, shortfall_ml)
     spilled_ml = entering_ml - draw_ml
@@ -342,11 +345,12 @@ def move_gas(state: Floats, patient: Patient, controls: Controls, moved_ml: floa
 
     throat_o2 = state[at.OUTSIDE + at.O2]
     if stoma:
-        back_ml = _through_the_stoma(state, moved_ml)
+        back_ml = _through_the_stoma(state, patient, moved_ml)
     else:
         back_ml = 0.0
         upper_ml = patient.upper_airway_ml
         nose_ml = NOSE_SHARE * upper_ml  # a shut nostril still holds its gas
+        mouth_ml = MOUTH_SHARE * upper_ml
         to_pharynx_ml = 0.0
         throat_o2 = state[at.UVULA + at.O2]
         if nasal_ml > 0.0:
@@ -357,11 +361,11 @@ def move_gas(state: Floats, patient: Patient, controls: Controls, moved_ml: floa
             throat_o2 = state[at.INFLOW + at.O2]
             to_pharynx_ml = nasal_ml
         if oral_ml > 0.0:
-            flush(state, at.MOUTH, MOUTH_ML, oral_ml, at.OUTSIDE, at.PASSING)
+            flush(state, at.MOUTH, mouth_ml, oral_ml, at.OUTSIDE, at.PASSING)
             to_pharynx_ml = add_gas(state, at.INFLOW, to_pharynx_ml, at.PASSING, oral_ml)
         if moved_ml < 0.0:
             push_and_pull(state, False, -moved_ml, at.LUNG, at.PASSING)
-            _note_end_tidal(state, at.PASSING, -moved_ml)
+            _note_end_tidal(state, patient, at.PASSING, -moved_ml)
             to_pharynx_ml = add_gas(state, at.INFLOW, to_pharynx_ml, at.PASSING, -moved_ml)
         flush(state, at.PHARYNX, PHARYNX_SHARE * upper_ml, to_pharynx_ml, at.INFLOW, at.THROAT_MEAN)
         if moved_ml > 0.0:
@@ -370,7 +374,7 @@ def move_gas(state: Floats, patient: Patient, controls: Controls, moved_ml: floa
         if nasal_ml <= 0.0:
             back_ml = _out_through_nose(state, controls, -nasal_ml, prong_ml, upper_ml, nose_ml)
         if oral_ml < 0.0:
-            flush(state, at.MOUTH, MOUTH_ML, -oral_ml, at.THROAT_MEAN, at.PASSING)
+            flush(state, at.MOUTH, mouth_ml, -oral_ml, at.THROAT_MEAN, at.PASSING)
             back_ml = add_gas(state, at.BACK, back_ml, at.PASSING, -oral_ml)
         if prong_ml > 0.0 and nose_ml > 0.0:
             stirred_ml = prong_ml * controls.prong_stirring
@@ -417,14 +421,14 @@ def _out_through_nose(
 
 
 @in_kernel
-def _through_the_stoma(state: Floats, moved_ml: float) -> float:
+def _through_the_stoma(state: Floats, patient: Patient, moved_ml: float) -> float:
     """Windpipe straight to OUTSIDE: nose, mouth and throat lie out of the path. [mL to BACK]"""
     if moved_ml > 0.0:
         push_and_pull(state, True, moved_ml, at.OUTSIDE, at.LUNG)
         _note_inspired(state, at.OUTSIDE, moved_ml)
         return 0.0
     push_and_pull(state, False, -moved_ml, at.LUNG, at.BACK)
-    _note_end_tidal(state, at.BACK, -moved_ml)
+    _note_end_tidal(state, patient, at.BACK, -moved_ml)
     return -moved_ml
 
 
@@ -441,8 +445,8 @@ def _note_inspired(state: Floats, gas: int, volume_ml: float) -> None:
 
 
 @in_kernel
-def _note_end_tidal(state: Floats, gas: int, volume_ml: float) -> None:
-    share = volume_ml / (volume_ml + END_TIDAL_ML)
+def _note_end_tidal(state: Floats, patient: Patient, gas: int, volume_ml: float) -> None:
+    share = volume_ml / (volume_ml + END_TIDAL_SHARE * patient.anatomical_dead_space_ml)
     state[at.END_TIDAL_O2] += share * (state[gas + at.O2] - state[at.END_TIDAL_O2])
     state[at.END_TIDAL_CO2] += share * (state[gas + at.CO2] - state[at.END_TIDAL_CO2])
 

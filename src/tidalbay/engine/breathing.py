@@ -21,8 +21,10 @@ from tidalbay.science.mind import (
 )
 from tidalbay.science.ventilation import (
     chemical_drive_l_min,
+    fastest_rate_per_min,
     largest_breath_ml,
     least_work_rate_per_min,
+    strongest_breath_ml,
 )
 
 RISING_STEPS = 20  # sub-intervals of breathing in; its end lies on the grid
@@ -66,6 +68,7 @@ def plan_breath(state: Floats, patient: Patient, seed: int) -> None:
     state[at.THROAT_O2_S] = 0.0
     state[at.THROAT_PEAK_O2] = 0.0
     state[at.PEAK_FLOW_ML_S] = 0.0
+    state[at.MASK_SUCTION_CMH2O_S] = 0.0
     state[at.BAG_MIN_ML] = state[at.BAG_ML]
     state[at.LEDGER_SUPPLIED_ML] = 0.0
     state[at.LEDGER_THROAT_ML] = 0.0
@@ -120,14 +123,20 @@ def _rate_and_depth(state: Floats, patient: Patient, seed: int, number: int) -> 
     rate *= 1.0 + 0.33 * min(1.0, max(0.0, (0.94 - state[at.SAO2]) / 0.10))
     rate *= 1.0 - 0.35 * fatigue
     rate *= 1.0 + spread * max(-2.5, min(2.5, normal(seed, BREATH_RATE_STREAM, number, 0)))
-    rate = max(60.0 / LONGEST_BREATH_S, min(60.0, rate))
+    rate = max(60.0 / LONGEST_BREATH_S, min(fastest_rate_per_min(patient.age_years), rate))
     tidal_ml = 1000.0 * demand / rate
     tidal_ml *= 1.0 + spread * max(-2.5, min(2.5, normal(seed, BREATH_DEPTH_STREAM, number, 0)))
     expiratory_s = (1.0 - patient.inspiratory_share) * 60.0 / rate
     ceiling = largest_breath_ml(
         patient.inspiratory_capacity_ml, expiratory_s, max(0.05, patient.expiratory_time_constant_s)
     )
-    return rate, min(tidal_ml, ceiling), 0.0
+    drawn = strongest_breath_ml(
+        patient.muscle_strength_cmh2o,
+        patient.elastance_cmh2o_l,
+        patient.resistance_cmh2o_s_l + state[at.MASK_RESISTANCE_CMH2O_S_L],
+        patient.inspiratory_share * 60.0 / rate,
+    )
+    return rate, min(tidal_ml, ceiling, drawn), 0.0
 
 
 @in_kernel
@@ -232,7 +241,11 @@ def _answer(state: Floats, patient: Patient, dt_s: float, dry_mmhg: float) -> No
 def _tire_and_cloud(state: Floats, patient: Patient, dt_s: float) -> None:
     """What a breath cost the muscles, and where the mind drifts."""
     index = 0.0
+    state[at.MASK_RESISTANCE_CMH2O_S_L] = 0.0
     if state[at.TIDAL_ML] > 0.0:
+        suction_cmh2o = state[at.MASK_SUCTION_CMH2O_S] / state[at.INSPIRATORY_S]
+        flow_l_s = 0.001 * state[at.TIDAL_ML] / state[at.INSPIRATORY_S]
+        state[at.MASK_RESISTANCE_CMH2O_S_L] = suction_cmh2o / flow_l_s
         trapped = trapped_ml(
             state[at.TIDAL_ML], state[at.EMPTYING_S], max(0.05, patient.expiratory_time_constant_s)
         )
@@ -242,7 +255,7 @@ def _tire_and_cloud(state: Floats, patient: Patient, dt_s: float) -> None:
             state[at.INSPIRATORY_S] + state[at.EXPIRATORY_S],
             patient.elastance_cmh2o_l,
             patient.resistance_cmh2o_s_l,
-            0.001 * trapped * patient.elastance_cmh2o_l,
+            0.001 * trapped * patient.elastance_cmh2o_l + suction_cmh2o,
             patient.muscle_strength_cmh2o,
         )
     state[at.EFFORT_INDEX] = index

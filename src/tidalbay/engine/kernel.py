@@ -16,6 +16,8 @@ from tidalbay.engine.breathing import (
 )
 from tidalbay.engine.layout import Floats
 from tidalbay.engine.lungs import (
+    all_fall_behind,
+    catch_up,
     exchange,
     mix_leaving,
     move_units,
@@ -122,6 +124,7 @@ def step(state: Floats, patient: Patient, controls: Controls, dry_mmhg: float, s
     frc_ml = state[at.FRC_ML]
     moved_ml, leaving_ml, left_o2, left_co2 = 0.0, 0.0, 0.0, 0.0
     if controls.airway_open > 0.5:
+        catch_up(state, patient, dt_s)
         moved_ml = windpipe_volume_ml(state, frc_ml, chest_ml)
         leaving_ml = mix_leaving(state, frc_ml, chest_ml)
         left_o2, left_co2 = state[at.LUNG + at.O2], state[at.LUNG + at.CO2]
@@ -130,6 +133,8 @@ def step(state: Floats, patient: Patient, controls: Controls, dry_mmhg: float, s
         fresh_o2, fresh_co2 = state[at.LUNG + at.O2], state[at.LUNG + at.CO2]
         move_units(state, frc_ml, chest_ml, moved_ml, fresh_o2, fresh_co2, leaving_ml, left_o2, left_co2)
     exchange(state, patient, dry_mmhg, stpd_per_btps, dt_s)
+    if controls.airway_open <= 0.5:
+        all_fall_behind(state, frc_ml, chest_ml)
     if inward:
         state[at.THROAT_O2_S] += throat_o2 * dt_s
         state[at.THROAT_PEAK_O2] = max(state[at.THROAT_PEAK_O2], throat_o2)

@@ -41,6 +41,7 @@ Floats: TypeAlias = NDArray[np.float64]
     THROAT_PEAK_O2,
     PEAK_FLOW_ML_S,
     BAG_MIN_ML,
+    MASK_SUCTION_CMH2O_S,  # what breathing in pulls at a mask's ports and edge, over time
     END_TIDAL_O2,
     END_TIDAL_CO2,
     INSPIRED_O2_ML,
@@ -56,6 +57,7 @@ Floats: TypeAlias = NDArray[np.float64]
     LAST_RATE_PER_MIN,
     LAST_END_TIDAL_O2,
     LAST_END_TIDAL_CO2,
+    MASK_RESISTANCE_CMH2O_S_L,  # that its pull came to
     # blood and tissue
     ARTERIAL_O2,
     ARTERIAL_CO2,
@@ -97,7 +99,7 @@ Floats: TypeAlias = NDArray[np.float64]
     USED_O2_ML,  # by tissue, mL STPD
     MADE_CO2_ML,
     N_SCALARS,
-) = range(77)
+) = range(79)
 
 # --- gas compositions -----------------------------------------------------------------------
 # Fractions of dry gas, then labels of origin; nitrogen and own expired gas are what is left.
@@ -122,6 +124,7 @@ DEAD = 6
     UNIT_REST_SHARE,  # of the resting volume
     UNIT_TONE,  # vasoconstriction weight, 0 to 1
     UNIT_PERFUSION_SHARE,  # of unshunted flow now, after vasoconstriction
+    UNIT_BEHIND_ML,  # gas it still lacks to fit the chest, since its airway was shut
     # blood at the unit's end, linear about a point: contents and their slopes
     AT_PO2,
     AT_PCO2,
@@ -132,7 +135,7 @@ DEAD = 6
     CO2_BY_PO2,
     CO2_BY_PCO2,
     N_UNIT_FIELDS,
-) = range(18)
+) = range(19)
 
 N_HISTORY = 128  # seconds of arterial saturation that the probe can look back on
 

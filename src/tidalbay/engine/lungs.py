@@ -30,6 +30,13 @@ BODY_NITROGEN_BLOOD_ML_KG = 130.0  # tissue nitrogen as a volume of blood; fat h
 
 SMALLEST_UNIT_ML = 1e-3
 
+# A lobe that was shut opens with this time constant: collapsed lung under a held pressure of 40 cmH2O, Rothen
+# 1999, Br J Anaesth 82:551-6 (from memory).  A patient's own breaths press less and may take longer.
+LOBE_OPENS_S = 2.6
+QUICKEST_FILLING_S = 0.05  # of the whole lung behind an airway that opens (assumed)
+NOT_BEHIND_ML = 1e-6  # too little to follow any longer
+RESIDUAL_FRAC = 0.25  # of its resting volume: the chest presses a unit no smaller (assumed)
+
 # How far a unit may move from the point of its linear blood before that point is renewed.
 RENEW_O2_FRAC = 0.05
 RENEW_CO2_MMHG = 2.0
@@ -115,22 +122,61 @@ def unit_volume_ml(state: Floats, unit: int) -> float:
 
 @in_kernel
 def target_volume_ml(state: Floats, unit: int, frc_ml: float, chest_ml: float) -> float:
-    """What a unit holds once it has followed the chest; a shut one keeps what it has. [mL BTPS]"""
+    """What a unit holds now that it has followed the chest; a shut one keeps what it has. [mL BTPS]"""
     if state[unit + at.UNIT_AIR_NOW] <= 0.0:
         return unit_volume_ml(state, unit)
-    return float(state[unit + at.UNIT_REST_SHARE] * frc_ml + state[unit + at.UNIT_AIR_NOW] * chest_ml)
+    rest_ml = state[unit + at.UNIT_REST_SHARE] * frc_ml
+    wanted_ml = rest_ml + state[unit + at.UNIT_AIR_NOW] * chest_ml - state[unit + at.UNIT_BEHIND_ML]
+    least_ml = RESIDUAL_FRAC * rest_ml
+    if wanted_ml >= least_ml:
+        return float(wanted_ml)
+    return float(max(wanted_ml, min(least_ml, unit_volume_ml(state, unit))))
+
+
+@in_kernel
+def fall_behind(state: Floats, unit: int, frc_ml: float, chest_ml: float) -> None:
+    """Note what a unit lacks to fit the chest, or has too much; it comes once the way is open."""
+    fitting_ml = state[unit + at.UNIT_REST_SHARE] * frc_ml + state[unit + at.UNIT_AIR_NOW] * chest_ml
+    state[unit + at.UNIT_BEHIND_ML] = fitting_ml - unit_volume_ml(state, unit)
+
+
+@in_kernel
+def all_fall_behind(state: Floats, frc_ml: float, chest_ml: float) -> None:
+    """A sub-interval behind a shut airway: the chest moves, blood takes gas up, and nothing comes in."""
+    for k in range(at.N_UNITS):
+        unit = at.UNITS + k * at.N_UNIT_FIELDS
+        if state[unit + at.UNIT_AIR_NOW] > 0.0:
+            fall_behind(state, unit, frc_ml, chest_ml)
+
+
+@in_kernel
+def catch_up(state: Floats, patient: Patient, dt_s: float) -> None:
+    """Units that fell behind fill or empty: the lung by its elastance and resistance, a lobe slower.
+
+    The recoil of the gap drives flow through the resistance, gap E / R, so that the gap fades with R / E.
+    """
+    filling_s = max(QUICKEST_FILLING_S, patient.resistance_cmh2o_s_l / patient.elastance_cmh2o_l)
+    for k in range(at.N_UNITS):
+        unit = at.UNITS + k * at.N_UNIT_FIELDS
+        behind_ml = state[unit + at.UNIT_BEHIND_ML]
+        if behind_ml != 0.0 and state[unit + at.UNIT_AIR_NOW] > 0.0:
+            lag_s = max(filling_s, LOBE_OPENS_S) if k == at.LOBE else filling_s
+            left_ml = behind_ml * exp(-dt_s / lag_s)
+            state[unit + at.UNIT_BEHIND_ML] = left_ml if abs(left_ml) > NOT_BEHIND_ML else 0.0
 
 
 @in_kernel
 def share_out_air(state: Floats, patient: Patient) -> None:
     """Who takes part in the next breath: all units, or all but a plugged lobe; their points are renewed."""
-    if (
+    spread_anew = (
         state[at.VQ_LOG_SD] != patient.vq_log_sd
         or state[at.DEAD_VENTILATION] != patient.dead_ventilation_frac
-    ):
+    )
+    if spread_anew:
         spread_over_units(state, patient)
     lobe = at.UNITS + at.LOBE * at.N_UNIT_FIELDS
     shut = patient.lobe_plugged > 0.5
+    was_shut = state[lobe + at.UNIT_AIR_NOW] <= 0.0
     others = 1.0 - state[lobe + at.UNIT_AIR_SHARE] if shut else 1.0
     for k in range(at.N_UNITS):
         unit = at.UNITS + k * at.N_UNIT_FIELDS
@@ -138,6 +184,10 @@ def share_out_air(state: Floats, patient: Patient) -> None:
         state[unit + at.AT_PO2] = NO_POINT
     if shut:
         state[lobe + at.UNIT_AIR_NOW] = 0.0
+    elif was_shut and state[lobe + at.UNIT_AIR_NOW] > 0.0:
+        fall_behind(state, lobe, state[at.FRC_ML], state[at.CHEST_ML])
+    if spread_anew:  # lungs do not change their shape in one sub-interval
+        all_fall_behind(state, state[at.FRC_ML], state[at.CHEST_ML])
 
 
 @in_kernel
@@ -306,10 +356,13 @@ def _circulate(
     make_ml = patient.co2_output_ml_min * dt_s / 60.0
     fast_use_ml = FAST_USE_SHARE * use_ml * _supply_factor(state[at.TISSUE_FAST_O2])
     slow_use_ml = (1.0 - FAST_USE_SHARE) * use_ml * _supply_factor(state[at.TISSUE_SLOW_O2])
-    fast_gain_ml = fast_ml * (arterial_o2 - state[at.TISSUE_FAST_O2]) - fast_use_ml
-    slow_gain_ml = slow_ml * (arterial_o2 - state[at.TISSUE_SLOW_O2]) - slow_use_ml
-    state[at.TISSUE_FAST_O2] += fast_gain_ml / (FAST_O2_ML * size)
-    state[at.TISSUE_SLOW_O2] += slow_gain_ml / (SLOW_O2_ML * size)
+    fast_brought_ml = fast_ml * (arterial_o2 - state[at.TISSUE_FAST_O2])
+    slow_brought_ml = slow_ml * (arterial_o2 - state[at.TISSUE_SLOW_O2])
+    # Nobody burns more in one sub-interval than is there (a small body made to need what a large one does).
+    fast_use_ml = min(fast_use_ml, state[at.TISSUE_FAST_O2] * FAST_O2_ML * size + fast_brought_ml)
+    slow_use_ml = min(slow_use_ml, state[at.TISSUE_SLOW_O2] * SLOW_O2_ML * size + slow_brought_ml)
+    state[at.TISSUE_FAST_O2] += (fast_brought_ml - fast_use_ml) / (FAST_O2_ML * size)
+    state[at.TISSUE_SLOW_O2] += (slow_brought_ml - slow_use_ml) / (SLOW_O2_ML * size)
     fast_gain_ml = fast_ml * (arterial_co2 - state[at.TISSUE_FAST_CO2]) + FAST_USE_SHARE * make_ml
     slow_gain_ml = slow_ml * (arterial_co2 - state[at.TISSUE_SLOW_CO2]) + (1.0 - FAST_USE_SHARE) * make_ml
     state[at.TISSUE_FAST_CO2] += fast_gain_ml / (FAST_CO2_ML_KG * patient.weight_kg)

@@ -152,3 +152,39 @@ def largest_breath_ml(inspiratory_capacity_ml: float, expiratory_s: float, time_
     IC (1 - exp(-TE/tau)): why narrowed airways cannot answer distress with depth.  Assumed form.
     """
     return inspiratory_capacity_ml * (1.0 - exp(-expiratory_s / time_constant_s))
+
+
+@in_kernel
+def strongest_breath_ml(
+    strength_cmh2o: float, elastance_cmh2o_l: float, resistance_cmh2o_s_l: float, inspiratory_s: float
+) -> float:
+    """Largest breath that the muscles can draw in the time there is. [mL BTPS]
+
+    Parameters
+    ----------
+    strength_cmh2o : float, greatest inspiratory pressure. [cmH2O]
+    elastance_cmh2o_l, resistance_cmh2o_s_l : float
+        Of lungs and chest; of the airways and of whatever is breathed through. [cmH2O/L], [cmH2O s/L]
+    inspiratory_s : float, more than 0. [s]
+
+    Notes
+    -----
+    P = E V + R V / TI at mean flow: one compartment, no source needed.
+    """
+    return 1000.0 * strength_cmh2o / (elastance_cmh2o_l + resistance_cmh2o_s_l / inspiratory_s)
+
+
+@in_kernel
+def fastest_rate_per_min(age_years: float) -> float:
+    """Fastest breathing that a body keeps up. [1/min]
+
+    Parameters
+    ----------
+    age_years : float. [years]
+
+    Notes
+    -----
+    60 in adults and 120 at birth, straight between until 5 years.  Newborns in distress breathe 60 to 120
+    times a minute (textbooks on transient tachypnoea, from memory); the rest is assumed.
+    """
+    return 60.0 + 60.0 * max(0.0, 1.0 - age_years / 5.0)
