@@ -32,7 +32,7 @@ export function bagLines(h, full) {
   let x = h.x, y = h.y;
   for (let i = 0; i <= STEPS; i++) {
     const t = i / STEPS, sunk = Math.sin(Math.min(1, t * 1.5) * Math.PI * 0.62) * 34 * limp;
-    const deg = mix(h.neckDeg, h.liesDeg, Math.min(1, t * 3.2)) + sunk, a = deg * Math.PI / 180;
+    const lies = mix(h.neckDeg, h.liesDeg, Math.min(1, t * 3.2)), deg = Math.max(lies, Math.min(lies + sunk, 91)), a = deg * Math.PI / 180; // nothing hangs past the vertical
     if (i) { x += Math.cos(a) * h.length / STEPS; y += Math.sin(a) * h.length / STEPS; }
     const twist = h.twisted && t < 0.22 ? mix(0.5, 1, Math.abs(t - 0.1) / 0.12) : 1;
     const thick = mix(read(FLAT, t), read(TENSE, t), f ** 0.82) * h.length * Math.min(1, twist);

@@ -2,6 +2,7 @@
 // Nasal cannula worn: nosepiece under the nose, one limb over the ear, slide under the chin. Head coordinates; 1 unit
 // = 1 mm on an adult. The near view of the nose that tells the ways apart is in nose-inset.mjs.
 import { G, P, hatch, pts, smooth } from "./geometry.mjs";
+import { jet } from "./gas.mjs";
 import { looseCannula } from "./loose-cannula.mjs";
 import { earOf } from "./mask.mjs";
 import { noseInset } from "./nose-inset.mjs";
@@ -48,6 +49,26 @@ const earPad = ([x, y]) => {
 /** Foam on the cheek under the tubing. */
 const cheekPad = () => { const d = smooth([[46, -8], [66, 6], [80, 20], [76, 30], [58, 18], [40, 4]], true); return P("f-linen", d) + P("fine", d); };
 
+/** A prong in section, from the nosepiece to its open end: along the floor of the nose, up to its roof, or outside it. @type {Record<Way, Pt[]>} */
+const IN_SECTION = {
+  down: pts([[112, 34], [111.4, 26.5], [108.4, 21.6], [102, 19.2], [95.5, 20]]), up: pts([[112, 34], [112.6, 26], [111.4, 18], [107.4, 9.5], [103, 3.4]]),
+  one_out: pts([[112, 34], [111.4, 26.5], [108.4, 21.6], [102, 19.2], [95.5, 20]]), below: pts([[112, 43], [113.4, 37], [117.5, 33], [123, 32]]), cheek: pts([[118, 44], [124, 40], [130, 40]]),
+};
+
+/**
+ * The cut view: the near prong in section with the gas that leaves it; the limb that was cut away is a dashed line.
+ * @param {import("./posture.mjs").Posture} frames @param {Way} way @param {number} bore [mm] @returns {string} in head coordinates
+ */
+export function prongsInSection(frames, way, bore) {
+  const [x, y] = earOf(frames), low = way === "below" ? 9 : way === "cheek" ? 10 : 0, prong = IN_SECTION[way], end = prong[prong.length - 1] ?? [0, 0], before = prong[prong.length - 2] ?? [1, 0];
+  const deg = Math.atan2(end[1] - before[1], end[0] - before[0]) * 180 / Math.PI, body = smooth(pts([[106, 33 + low], [112, 31.4 + low], [117, 34 + low], [115.6, 40 + low], [108, 40 + low]]), true);
+  const away = smooth(pts([[106, 35 + low], [98, 34 + low], [78, 23], [44, 0], [x + 12, y - 24], [x - 6, y - 31], [x - 19, y - 27], [x - 27, y - 12], [x - 26, y + 12], [x - 20, y + 32], [-8, 56], [14, 82], [40, 103]]));
+  const aside = way === "one_out" ? hose(pts([[115, 35], [121, 30], [124, 22]]), bore * 0.86) + jet("supplied", [124, 21], -78, { length: 22, spread: 12, count: 8, r: 1.4 }) : "";
+  const reach = { down: 46, up: 13, one_out: 46, below: 34, cheek: 34 }[way];
+  return P("fine quiet", away, 'stroke-dasharray="5 4"') + aside + hose(prong, bore) + P("f-linen", body) + P("ink", body) +
+    jet("supplied", end, way === "down" || way === "one_out" ? 184 : deg, { length: reach, spread: reach > 20 ? 8 : 14, count: way === "one_out" ? 9 : 16, r: 1.4 });
+}
+
 /** Anchors: `supply` (under the chin), `words` and `tip` (the prongs), `ear`, `slide`. @type {import("./piece.mjs").Worn} */
 export const cannula = (frames, s) => {
   if (s.worn === false) return looseCannula(frames, false);
@@ -68,7 +89,7 @@ export const cannula = (frames, s) => {
     s.prongs === "up" || s.prongs === "one_out" ? nosepiece(way.at, way.turn, s.prongs === "up") + prong(way.near) : prong(way.near) + nosepiece(way.at, way.turn, false), slideAt,
   ].join("");
   const { tip } = prongTip(s.prongs ?? "down");
-  return piece(G(head.transform, still), [], {
+  return piece(G(head.transform, s.cut ? prongsInSection(frames, s.prongs ?? "down", 5.4) : still), [], {
     supply: head.at(58, 114 + slack), words: head.at(ax + 4, ay), tip: head.at(tip[0], tip[1]), ear: head.at(x - 6, y - 31), slide: head.at(48 + slack * 0.35, 106 + slack * 0.8),
   }, { supplyDeg: head.deg + 42, inset: noseInset(s.prongs ?? "down", "thin") });
 };

@@ -1,6 +1,7 @@
 // @ts-check
 // Air-entrainment mask: large holes, a short ribbed neck, and the jet valve with its printed percentage and flow.
 import { G, P, frame, n, text } from "./geometry.mjs";
+import { jet } from "./gas.mjs";
 import { INLET, INLET_DEG, PORT, collar, fitOf, largeHoles, mask } from "./mask.mjs";
 import { piece } from "./piece.mjs";
 
@@ -33,11 +34,14 @@ export function jetValve({ percent, covered = 0 }) {
   ].join("");
 }
 
+/** Cut view: room air that the jet draws in at the windows; none where they are covered. @param {number} covered */
+const drawnIn = (covered) => { const count = Math.round(9 * (1 - covered)); return jet("room", [54, -42], 90, { length: 30, spread: 30, count, r: 2.2 }) + jet("room", [54, 42], -90, { length: 30, spread: 30, count, r: 2.2, seed: 3 }); };
+
 /** Anchors: `supply`, `words` (the windows), `edge`, `port`. @type {import("./piece.mjs").Worn} */
 export const entrainmentMask = (frames, s) => {
   const { head } = frames, valve = frame(INLET[0] - 2, INLET[1] - 0.5, INLET_DEG + 20);
   const at = (/** @type {number} */ u) => head.at(...valve.at(u, 0));
-  const inner = mask(fitOf(frames, s), largeHoles(), collar()) + G(valve.transform, jetValve({ percent: s.entrainment_pct ?? 28, covered: s.ports_covered_frac ?? 0 }));
+  const inner = mask(fitOf(frames, s), largeHoles(), collar()) + G(valve.transform, jetValve({ percent: s.entrainment_pct ?? 28, covered: s.ports_covered_frac ?? 0 }), s.cut ? drawnIn(s.ports_covered_frac ?? 0) : "");
   return piece(G(head.transform, inner), [], { supply: at(117), words: at(54), windows: at(54), edge: head.at(98, -4), port: head.at(PORT[0], PORT[1]) },
     { supplyDeg: head.deg + valve.deg });
 };

@@ -4,6 +4,7 @@
 import { G, P, circle, clamp, hatch, mix, n, pts, smooth, text } from "./geometry.mjs";
 import { ball, ballAt, floatHeight, gasLabel, scaleTube } from "./flowmeter.mjs";
 import { looseCannula } from "./loose-cannula.mjs";
+import { prongsInSection } from "./cannula.mjs";
 import { backOf, earOf } from "./mask.mjs";
 import { noseInset } from "./nose-inset.mjs";
 import { hose, ribbedPath } from "./pen.mjs";
@@ -26,7 +27,7 @@ export const highFlowCannula = (frames, s) => {
   };
   const bite = s.snug === "tight" ? hatch(pts([[84, 26], [50, 5], [26, -12]]), pts([[84, 30], [48, 10], [24, -7]]), 14, { ease: false }) : "";
   const pad = (s.padded ?? []).some((site) => site.includes("ear")) ? (() => { const d = smooth(pts([[ex + 20, ey - 26], [ex - 6, ey - 42], [ex - 34, ey - 42], [ex - 32, ey - 28], [ex - 6, ey - 24], [ex + 12, ey - 12]]), true); return P("f-linen", d) + P("fine", d); })() : "";
-  const still = G(head.transform, P("f-linen", band), P("fine", band), pad, bite, hose(tubeLine, 12),
+  const still = s.cut ? G(head.transform, prongsInSection(frames, way, 8)) : G(head.transform, P("f-linen", band), P("fine", band), pad, bite, hose(tubeLine, 12),
     way === "up" || way === "one_out" ? P("f-linen", body) + P("ink", body) + prongs[way] : prongs[way] + P("f-linen", body) + P("ink", body),
     P("f-linen", "M46 104H66V122H46Z") + P("ink", "M46 104H66V122H46ZM54 112H74M54 118H74"));
   return piece(still, [], { supply: head.at(56, 122), words: head.at(108 + aside, 36 + low), ear: head.at(ex - 6, ey - 34) }, { supplyDeg: head.deg + 90, inset: noseInset(way, "wide") });

@@ -2,6 +2,7 @@
 // The clear face piece that simple, entrainment, reservoir and nebuliser masks share: shell, strap, nose clip, and
 // what its side carries (holes or ports). Head coordinates; 1 unit = 1 mm on an adult, frames carry the scale.
 import { P, brush, circle, clamp, hatch, mix, n, pts, smooth } from "./geometry.mjs";
+import { jet } from "./gas.mjs";
 import { moves } from "./piece.mjs";
 
 /** @typedef {import("./geometry.mjs").Pt} Pt */
@@ -9,11 +10,11 @@ import { moves } from "./piece.mjs";
 
 /**
  * `ear`: the ear's place in head coordinates; `back`: how far back the head with its hair reaches at the strap.
- * @typedef {{ snug: "loose"|"snug"|"tight", clip: boolean, padded: readonly string[], worn: boolean, ear: Pt, back: number }} Fit
+ * @typedef {{ snug: "loose"|"snug"|"tight", clip: boolean, padded: readonly string[], worn: boolean, cut: boolean, ear: Pt, back: number }} Fit
  */
 
 /** What a device's state says of its fit. @param {import("./posture.mjs").Posture} frames @param {import("./piece.mjs").DeviceState} s @returns {Fit} */
-export const fitOf = (frames, s) => ({ snug: s.snug ?? "snug", clip: s.clip_pinched ?? false, padded: s.padded ?? [], worn: s.worn ?? true, ear: earOf(frames), back: backOf(frames) });
+export const fitOf = (frames, s) => ({ snug: s.snug ?? "snug", clip: s.clip_pinched ?? false, padded: s.padded ?? [], worn: s.worn ?? true, cut: s.cut ?? false, ear: earOf(frames), back: backOf(frames) });
 
 /** The ear canal in head coordinates. @param {import("./posture.mjs").Posture} frames @returns {Pt} */
 export const earOf = (frames) => [frames.ear.x, frames.ear.y];
@@ -82,6 +83,10 @@ function clip(fit, off) {
   return P("f-steel", smooth(line, true)) + P("ink", smooth(line, true));
 }
 
+/** Cut view: gas from the inlet, and room air that finds its way in where the edge stands off. @param {Fit} fit @param {number} off */
+const streams = (fit, off) => (fit.cut && fit.worn ? jet("supplied", [127, 59], 202, { length: 38, spread: 30, count: 12, r: 1.9 }) +
+  (off > 5 ? jet("room", [97, -38], 76, { length: 46, spread: 22, count: 11, r: 2.2 }) : "") : "");
+
 /** Skin drawn in by a tight edge. @param {Fit} fit */
 const bitten = (fit) => (fit.worn && fit.snug === "tight"
   ? hatch([[96, -6], [82, 6], [69, 18], [61, 32], [59.5, 48], [63, 66], [70, 84]], [[98, -2], [85, 9], [73, 21], [65, 34], [63.5, 48], [67, 65], [74, 82]], 30, { ease: false }) : "");
@@ -141,8 +146,8 @@ export function mask(fit, side, front) {
   // A gap that an eye sees: the shell's edge and, beside it, the line of the nose it ought to lie on.
   const gap = fit.worn && off > 5 ? P("hair", `M${n(94 + off * 0.2)} 0l${n(off * 0.6)} -4M${n(90 + off * 0.2)} 4l${n(off * 0.7)} -3.4M98 -4.4l${n(off * 0.5)} -4`) : "";
   return [
-    strap(fit), bitten(fit), rimPads(fit), P("f-clear", smooth(dome) + smooth(rim, false, false) + "Z"), P("ink", smooth(inner)), P("contour", smooth(dome)), P("contour", smooth(rim)),
+    fit.cut && fit.worn ? "" : strap(fit) + bitten(fit), rimPads(fit), P("f-clear", smooth(dome) + smooth(rim, false, false) + "Z"), P("ink", smooth(inner)), P("contour", smooth(dome)), P("contour", smooth(rim)),
     brush([[126.5, 30], [130, 44], [127.5, 57]], 2, 0.1, 0.1), brush([[108, 5], [116.5, 12], [123, 22]], 1.6, 0.1, 0.1), P("hair", smooth([[118, 73], [109, 82], [101, 90]])), P("hair", smooth([[79, 64], [83, 76], [89, 84]])),
-    side, clip(fit, off), gap, circle("f-linen", 68, 35, 4.4), circle("fine", 68, 35, 4.4), front,
+    side, clip(fit, off), gap, circle("f-linen", 68, 35, 4.4), circle("fine", 68, 35, 4.4), front, streams(fit, off),
   ].join("");
 }

@@ -56,6 +56,7 @@ const washed = { nose: { supplied: 0.85, room: 0.15 }, throat: { supplied: 0.6, 
 const poor = { nose: { supplied: 0.2, room: 0.8 }, throat: { supplied: 0.25, room: 0.7, expired: 0.05 }, windpipe: { supplied: 0.15, room: 0.85 }, lung: { supplied: 0.1, room: 0.5, expired: 0.4 }, mouth: { room: 1 } };
 const rich = { nose: { supplied: 0.9, expired: 0.1 }, throat: { supplied: 0.9, expired: 0.1 }, windpipe: { supplied: 0.85, expired: 0.15 }, lung: { supplied: 0.6, room: 0.1, expired: 0.3 }, mouth: { supplied: 0.9, expired: 0.1 } };
 const device = (/** @type {string} */ kind, /** @type {object} */ more = {}) => ({ devices: [{ id: "worn", kind, worn: true, clip_pinched: true, ...more }] });
+const nose = /** @type {const} */ ({ view: "cut", crop: "face", size: "large", grow: [-0.35, -0.18, -0.02, -0.1] });
 const whole = /** @type {const} */ ({ view: "cut", crop: "face", size: "large", grow: [0.1, 0.05, 0.5, 0.4] });
 
 const swatch = (/** @type {"supplied" | "room" | "expired"} */ kind) => piece(fill([[0, 0], [110, 0], [110, 44], [0, 44]], { [kind]: 1 }, { gap: kind === "supplied" ? 8 : 11, r: kind === "supplied" ? 2.1 : 2.8, seed: 3 }) + P("ink", "M0 0H110V44H0Z"), [], {});
@@ -66,8 +67,11 @@ const cut = {
   figures: [
     ...(/** @type {const} */ (["supplied", "room", "expired"])).map((kind) => alone(`This texture is ${kinds[kind]}.`, swatch(kind), [-2, -2, 114, 48], { size: "small" })),
     alone("A ledger bar: 66 mL of supplied gas, 342 of room air, 72 breathed out before.", piece(G("translate(6 6)", ledgerBar([{ kind: "supplied", ml: 66 }, { kind: "room", ml: 342 }, { kind: "expired", ml: 72 }], { width: 480, height: 52 })), [], {}), [0, 0, 492, 64], { size: "large" }),
-    scene("Prongs curve down: the nose fills with oxygen.", { patient: woman, things: device("nasal_cannula"), gas: washed }, whole),
-    scene("Prongs curve up: room air takes the floor of the nose.", { patient: woman, things: device("nasal_cannula", { prongs: "up" }), gas: poor }, whole),
+    scene("Prongs curve down: the nose fills with oxygen.", { patient: woman, things: device("nasal_cannula"), gas: washed }, nose),
+    scene("Prongs curve up: oxygen strikes the roof, room air takes the floor of the nose.", { patient: woman, things: device("nasal_cannula", { prongs: "up" }), gas: poor }, nose),
+    scene("One prong is out and blows beside the nose.", { patient: woman, things: device("nasal_cannula", { prongs: "one_out" }), gas: poor }, nose), scene("Both prongs lie below the nose.", { patient: woman, things: device("nasal_cannula", { prongs: "below" }), gas: poor }, nose),
+    scene("Wide prongs, high flow: the nose is filled and the throat washed.", { patient: woman, things: device("high_flow_nasal_cannula"), gas: rich }, nose),
+    scene("A jet valve draws in room air through its windows.", { patient: woman, things: device("air_entrainment_mask", { entrainment_pct: 28 }), gas: washed }, whole),
     scene("The bag is full and the mask sits: the bag empties into the throat.", { patient: woman, things: device("non_rebreathing_mask"), gas: rich }, { ...whole, live: { air: 0.3, breathing_in: true }, bag: { id: "worn", full: 1, takes: 0.3 } }),
     scene("The bag is flat and the mask loose: room air is drawn in at the edge.", { patient: woman, things: device("non_rebreathing_mask", { snug: "loose", clip_pinched: false }), gas: poor }, { ...whole, live: { air: 0.9, breathing_in: true }, bag: { id: "worn", full: 0.05, takes: 0.05 } }),
   ],
