@@ -5,7 +5,7 @@ from typing import Any
 
 from tidalbay.catalogue import ActKind, acts, cause_fault, cause_value_fault, causes, check_values
 from tidalbay.equipment import ActRefused
-from tidalbay.live.hands.rules import CLOCK_ACTS, check_role
+from tidalbay.live.hands.rules import CLOCK_ACTS, NEVER_SAID, check_role
 from tidalbay.live.hands.said import ActSaid, MarkSaid, StationRefused, Who
 from tidalbay.live.played import Played
 from tidalbay.trace import Entry, Key, Mark, Receipt
@@ -26,6 +26,9 @@ def checked_entry(played: Played, said: ActSaid, who: Who, t_ms: int) -> tuple[E
     kind = acts().get(said.act)
     if kind is None:
         raise StationRefused(f"There is no act {said.act!r}.")
+    if kind.id in NEVER_SAID:
+        raise StationRefused(f"{kind.id} is written by the station itself; start the station instead.")
+    _check_attempt(played, said.attempt)
     t_ms = max(t_ms, played.reached_ms)
     try:
         entry = Entry(
@@ -67,6 +70,7 @@ def mark_of(played: Played, said: MarkSaid, who: Who, t_ms: int) -> Mark:
     StationRefused
         With a sentence.
     """
+    _check_attempt(played, said.attempt)
     if who.role not in ("checker", "instructor"):
         raise StationRefused(f"Marks are a checker's or the instructor's; {who.role} cannot set them.")
     try:
@@ -81,6 +85,13 @@ def mark_of(played: Played, said: MarkSaid, who: Who, t_ms: int) -> Mark:
         )
     except (ValueError, OverflowError, RecursionError) as problem:
         raise StationRefused(str(problem)) from None
+
+
+def _check_attempt(played: Played, attempt: str | None) -> None:
+    if attempt is not None and attempt != played.id:
+        raise StationRefused(
+            "This was tapped for an attempt that is over here; another patient lies there now."
+        )
 
 
 def _resolved(kind: ActKind, values: Mapping[str, Any]) -> Mapping[str, Any]:

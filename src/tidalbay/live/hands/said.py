@@ -9,6 +9,7 @@ from tidalbay.trace import MARK_VERSIONS
 
 CLOCK_DOES: Final = ("go", "pause", "step", "pace", "skip", "back", "branch")
 _LONGEST_ID = 100
+_OF_AN_ACT = {"act", "on", "values", "manner", "hands", "seen_at_ms", "key", "attempt"}
 
 
 class StationRefused(ValueError):
@@ -56,6 +57,9 @@ class ActSaid:
         For a tap that comes late, when it was seen, on the attempt's clock. [ms]
     key : tuple of str and int, or None
         The screen and its own count: the same key again is the same tap.
+    attempt : str or None
+        The attempt that was seen when it was tapped: a tap that comes late, when another patient lies
+        there, is refused.
     """
 
     act: str
@@ -65,16 +69,18 @@ class ActSaid:
     hands: str = ""
     seen_at_ms: int | None = None
     key: tuple[str, int] | None = None
+    attempt: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class MarkSaid:
-    """One mark as it was told; fields as of `tidalbay.trace.Mark`."""
+    """One mark as it was told; fields as of `tidalbay.trace.Mark`, and `attempt` as of an act."""
 
     kind: str
     about: str | None = None
     values: Mapping[str, Any] = field(default_factory=dict)
     key: tuple[str, int] | None = None
+    attempt: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,7 +116,7 @@ def act_said(plain: object) -> ActSaid:
     StationRefused
         With a sentence that names the field.
     """
-    said = _fields(plain, "an act", {"act", "on", "values", "manner", "hands", "seen_at_ms", "key"}, "act")
+    said = _fields(plain, "an act", _OF_AN_ACT, "act")
     fault = act_fault(said["act"])
     if fault is not None:
         raise StationRefused(fault.sentence)
@@ -122,15 +128,22 @@ def act_said(plain: object) -> ActSaid:
         hands=_id(said, "hands") or "",
         seen_at_ms=_whole(said, "seen_at_ms"),
         key=_key(said),
+        attempt=_id(said, "attempt"),
     )
 
 
 def mark_said(plain: object) -> MarkSaid:
     """A mark from plain JSON; errors as of `act_said`."""
-    said = _fields(plain, "a mark", {"kind", "about", "values", "key"}, "kind")
+    said = _fields(plain, "a mark", {"kind", "about", "values", "key", "attempt"}, "kind")
     if said["kind"] not in MARK_VERSIONS:
         raise StationRefused(f"there is no mark {said['kind']!r}; marks are {', '.join(MARK_VERSIONS)}.")
-    return MarkSaid(kind=said["kind"], about=_id(said, "about"), values=_values(said), key=_key(said))
+    return MarkSaid(
+        kind=said["kind"],
+        about=_id(said, "about"),
+        values=_values(said),
+        key=_key(said),
+        attempt=_id(said, "attempt"),
+    )
 
 
 def clock_said(plain: object) -> ClockSaid:
