@@ -26,21 +26,21 @@ import { softTone } from "../pages/bedside/tone.mjs";
 /** @typedef {import("./capnogram-strip.mjs").CapnogramStrip} CapnogramStrip */
 
 const MARKUP = html`
-  <breathing-plate view="seen" crop="bed"></breathing-plate>
-  <svg class="leaders" aria-hidden="true"><path class="fine"></path><g></g></svg>
   <header class="sheet-head"><h1 class="who"></h1><p class="state" role="status"></p><p class="line attend" role="status"></p></header>
-  <section class="at-supply" aria-label="Flow and gauge"></section>
   <section class="at-patient" aria-label="Measured">
     <div class="rate"></div>
     <div class="saturation"></div>
     <div class="pulse-place"><p class="pulse-words"></p><pulse-pen></pulse-pen></div>
-    <dl class="now-and-then"></dl>
     <div class="capnogram-place" hidden><p class="quiet"></p><capnogram-strip></capnogram-strip></div>
   </section>
-  <section class="told">
+  <breathing-plate class="main-plate" view="seen" crop="bed"></breathing-plate>
+  <section class="at-supply" aria-label="Flow and gauge"><breathing-plate class="supply-plate" view="seen" crop="supply"></breathing-plate><div class="readings"></div></section>
+  <svg class="leaders" aria-hidden="true"><path class="fine"></path><g></g></svg>
+  <section class="told" aria-label="What you see and hear, and what was found">
     <div class="counting" hidden></div>
     <h2 class="visually-hidden">What you see and hear</h2>
     <p class="seen"></p>
+    <dl class="now-and-then"></dl>
     <div class="order quiet"></div>
     <div class="gas-result"></div>
     <div class="tools">
@@ -83,6 +83,7 @@ export class BedsideSheet extends HTMLElement {
     this.#feed = feed;
     const known = feed.known;
     this.#plate.feed(feed);
+    this.#feedSupply(feed);
     this.#taps = tapQueue({
       station: feed.station, screen: feed.screen, t_ms: feed.clock.t_ms,
       changed: (s) => say(this.#one(".unsent"), [notYetSent(s.waiting), s.words].filter(Boolean).join(". ")),
@@ -108,6 +109,20 @@ export class BedsideSheet extends HTMLElement {
     /** @type {PulsePen} */ (this.#one("pulse-pen")).onBeat = () => this.#tone.beat();
   }
 
+  /** The supply's own plate breathes only where it is on show. @param {Feed} feed */
+  #feedSupply(feed) {
+    const plate = /** @type {BreathingPlate} */ (this.#one(".supply-plate"));
+    const look = () => {
+      const shown = getComputedStyle(plate).display !== "none";
+      if (shown && !plate.firstElementChild) { plate.feed(feed); plate.describe("The supply", ""); }
+      else if (!shown && plate.firstElementChild) { plate.stop(); plate.replaceChildren(); }
+    };
+    const sizes = new ResizeObserver(look);
+    sizes.observe(this);
+    this.#ends.push(() => sizes.disconnect());
+    look();
+  }
+
   /** @param {string} selector @returns {HTMLElement} */
   #one(selector) {
     const found = this.querySelector(selector);
@@ -116,7 +131,7 @@ export class BedsideSheet extends HTMLElement {
   }
 
   /** @returns {BreathingPlate} */
-  get #plate() { return /** @type {BreathingPlate} */ (this.#one("breathing-plate")); }
+  get #plate() { return /** @type {BreathingPlate} */ (this.#one(".main-plate")); }
 
   /** @param {Known} known */
   #tell(known) {
@@ -130,10 +145,12 @@ export class BedsideSheet extends HTMLElement {
     const captions = [counted(known), saturation(known)];
     this.#leadersDue = showCaption(this.#one(".rate"), captions[0] ?? null) || this.#leadersDue;
     this.#leadersDue = showCaption(this.#one(".saturation"), patient ? captions[1] ?? null : null) || this.#leadersDue;
-    this.#leadersDue = show(this.#one(".at-supply"), html`${[...flows(known), ...gauges(known)].map(captionMarkup)}`) || this.#leadersDue;
+    this.#leadersDue = show(this.#one(".readings"), html`${[...flows(known), ...gauges(known)].filter((c) => c.anchor).map(supplyMarkup)}`) || this.#leadersDue;
     const p = pulse(known);
-    show(this.#one(".pulse-words"), p ? html`<b>${p.value}</b> pulse ${p.lines.join(" ")}` : html``);
-    this.#one("pulse-pen").toggleAttribute("hidden", !known.things?.probe?.site);
+    show(this.#one(".pulse-words"), p ? html`<b>${p.value}</b> pulse ${p.lines[0]} <small>${p.lines[1]}</small>` : html``);
+    const site = known.things?.probe?.site;
+    this.#one("pulse-pen").toggleAttribute("hidden", !site);
+    this.#one(".pulse-place").dataset.anchor = p && site ? site : "";
     show(this.#one(".now-and-then"), html`${measured(known).map((m) => html`<div><dt>${chem(m.name)}</dt><dd><b>${m.value}</b> ${m.unit}<small>${m.line}</small></dd></div>`)}`);
     this.#tellCapnogram(known);
     const spoken = said(known);
@@ -194,20 +211,52 @@ export class BedsideSheet extends HTMLElement {
     if (this.#leadersDue) this.#drawLeaders();
   }
 
+  /**
+   * Words stand in the empty corner under a wall outlet. Where something stands on the floor there, or there is more to
+   * say than the corner holds, the plate moves up and the words get the width of the sheet.
+   */
+  #arrange() {
+    const supplies = this.#feed?.known.get().things?.supplies ?? [], told = this.#one(".told");
+    const onFloor = supplies.length > 1 || supplies.some((s) => s.kind === "cylinder" || s.kind.endsWith("concentrator"));
+    this.toggleAttribute("banded", onFloor);
+    this.toggleAttribute("much", false);
+    if (!onFloor && told.scrollHeight > told.clientHeight + 2) this.toggleAttribute("banded", true);
+    this.toggleAttribute("much", told.scrollHeight > told.clientHeight + 2);
+    // What has to be scrolled can be reached by keyboard.
+    if (told.scrollHeight > told.clientHeight + 2) told.tabIndex = 0;
+    else told.removeAttribute("tabindex");
+  }
+
   #drawLeaders() {
     this.#leadersDue = false;
-    const place = this.getBoundingClientRect(), plate = this.#plate.getBoundingClientRect();
+    this.#arrange();
+    const sheet = this.getBoundingClientRect(), plate = this.#plate.svg.getBoundingClientRect();
+    /** @param {string} name */
+    const spot = (name) => {
+      const at = this.#plate.anchor(name);
+      return at && { x: at.x + plate.left - sheet.left, y: at.y + plate.top - sheet.top };
+    };
     let path = "", dots = "";
-    for (const element of this.querySelectorAll("[data-anchor]")) {
-      const words = element.getBoundingClientRect(), at = this.#plate.anchor(element.getAttribute("data-anchor") ?? "");
-      if (!at || !words.width) continue;
-      const to = { x: at.x + plate.left - place.left, y: at.y + plate.top - place.top };
-      path += leaderPath({ left: words.left - place.left, top: words.top - place.top, right: words.right - place.left, bottom: words.bottom - place.top }, to);
-      dots += `<circle class="solid" cx="${to.x.toFixed(1)}" cy="${to.y.toFixed(1)}" r="4"></circle>`;
+    for (const element of /** @type {NodeListOf<HTMLElement>} */ (this.querySelectorAll("[data-anchor]"))) {
+      const name = element.dataset.anchor ?? "", to = name ? spot(name) : null;
+      if (!to || !element.offsetParent) continue;
+      const reads = name.startsWith("float:") || name.startsWith("gauge:");
+      if (reads && !placeBeside(element, to)) continue;
+      if (name.startsWith("gauge:") || (!reads && name === "chest" && !this.#wide())) continue;
+      const words = element.getBoundingClientRect();
+      if (!reads && to.x > words.right - sheet.left) continue; // it would cross the head
+      path += leaderPath(
+        { left: words.left - sheet.left, top: words.top - sheet.top, right: words.right - sheet.left, bottom: words.bottom - sheet.top },
+        reads ? { x: to.x - BALL_PX, y: to.y } : to,
+      );
+      if (!reads) dots += `<circle class="solid" cx="${to.x.toFixed(1)}" cy="${to.y.toFixed(1)}" r="4"></circle>`;
     }
     this.#one(".leaders path").setAttribute("d", path);
     this.#one(".leaders g").innerHTML = dots;
   }
+
+  /** Whether everything is on one sheet. */
+  #wide() { return getComputedStyle(this.#one(".told")).position === "absolute"; }
 
   #toggleSound() {
     const on = this.#tone.toggle(), button = this.#one(".sound");
@@ -261,10 +310,42 @@ export class BedsideSheet extends HTMLElement {
   }
 }
 
+/** A line that reads a float ends before it, so that the float stays to be seen. [px] */
+const BALL_PX = 14;
+
+/**
+ * Stands a supply's caption so that its number is level with what it reads; false where captions follow
+ * each other and no line is drawn.
+ * @param {HTMLElement} value @param {{ x: number, y: number }} to
+ */
+function placeBeside(value, to) {
+  const caption = /** @type {HTMLElement | null} */ (value.closest(".caption"));
+  if (!caption || getComputedStyle(caption).position !== "absolute") return false;
+  if (value.dataset.anchor?.startsWith("gauge:")) {
+    caption.style.left = `${(to.x - caption.offsetWidth / 2).toFixed(0)}px`;
+    caption.style.top = `${(to.y - GAUGE_PX - caption.offsetHeight).toFixed(0)}px`;
+    return true;
+  }
+  const middle = value.offsetTop + value.offsetHeight * LEVEL;
+  caption.style.top = `${Math.max(LEAST_TOP_PX, to.y - middle).toFixed(0)}px`;
+  return true;
+}
+/** From the middle of a gauge to the words above it. [px] */
+const GAUGE_PX = 36;
+/** Where in the height of the number the line meets it: low, so that the number stands clear of the outlet. */
+const LEVEL = 0.7;
+/** Below the patient's name. [px] */
+const LEAST_TOP_PX = 64;
+
 /** @param {Caption} c */
 const captionMarkup = (c) => html`<dl class="caption ${c.trust}" data-caption="${c.id}">
   <dt>${chem(c.name)}</dt><dd><span class="value">${c.value}${c.unit === "%" ? html`<span class="unit proportional">%</span>` : ""}</span>
-  <span class="lines" ${c.anchor ? html`data-anchor="${c.anchor}"` : ""}>${c.unit && c.unit !== "%" ? html`<span class="unit-line">${c.unit}</span> ` : ""}${c.lines.map((l) => html`<span>${l}</span> `)}</span></dd></dl>`;
+  <span class="lines" ${c.anchor && c.id !== "saturation" ? html`data-anchor="${c.anchor}"` : ""}>${c.lines.map((l) => html`<span>${l}</span> `)}</span></dd></dl>`;
+
+/** What is read at the supply: how, then the number; a gauge in small, beside its dial. @param {Caption} c */
+const supplyMarkup = (c) => c.name === "Flow"
+  ? html`<dl class="caption" data-caption="${c.id}"><dt><span class="visually-hidden">Flow, </span><b>${c.unit}</b>, ${c.lines.join(" ")}</dt><dd><span class="value" data-anchor="${c.anchor}">${c.value}</span></dd></dl>`
+  : html`<dl class="caption gauge" data-caption="${c.id}"><dt class="visually-hidden">${c.name}</dt><dd data-anchor="${c.anchor}"><b>${c.value}</b> ${c.unit}<small>${c.lines.join(" ")}</small></dd></dl>`;
 
 /** @param {Element} place @param {Caption | null} caption */
 const showCaption = (place, caption) => show(place, caption ? captionMarkup(caption) : html``);

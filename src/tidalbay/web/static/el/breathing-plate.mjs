@@ -35,8 +35,7 @@ export class BreathingPlate extends HTMLElement {
   describe(title, text) {
     if (this.#words === title + text) return;
     this.#words = title + text;
-    this.svg.setAttribute("role", "img");
-    this.svg.setAttribute("aria-label", text ? `${title}. ${text}` : title);
+    if (this.#plate) this.#plate.words(title, text);
   }
 
   /** Follows a station until the element leaves the page. @param {Feed} feed @param {(known: any) => any} [gas]  shares of gas for the cut view */
@@ -51,6 +50,8 @@ export class BreathingPlate extends HTMLElement {
       if (!known.case?.patient || !known.things) return;
       full_ml = FULL_ML[known.case.patient.build] ?? 900;
       p.scene({ patient: known.case.patient, look: known.look ?? {}, things: known.things, inspected: known.inspected, gas: gas(known) });
+      const { width, height } = this.svg.viewBox.baseVal;
+      if (crop !== "bed" && width && height) this.style.aspectRatio = `${width} / ${height}`;
       this.dispatchEvent(new CustomEvent("scene"));
     };
     for (const part of /** @type {const} */ (["case", "look", "things", "inspected", "truth"])) {
@@ -68,7 +69,7 @@ export class BreathingPlate extends HTMLElement {
     }));
   }
 
-  /** Where a part of the drawing is, in the element's own pixels, or null while it is not drawn. @param {string} name @returns {{ x: number, y: number } | null} */
+  /** Where a part of the drawing is, in pixels of its svg, or null while it is not drawn. @param {string} name @returns {{ x: number, y: number } | null} */
   anchor(name) {
     return this.#plate?.anchor(name) ?? null;
   }

@@ -8,9 +8,12 @@ import { beat, penPath, ragged } from "../lib/pen-line.mjs";
 
 /** One line of paper. [s] */
 const LINE_S = 5;
-const STEP_S = 0.04, BOX = { width: 250, height: 46 }, UP = 58;
+const STEP_S = 0.04, BOX = { width: 250, height: 36 }, UP = 42;
 /** Faster than this a beat is not seen any more: the pen rests. [times] */
 const FASTEST = 4;
+
+/** Room for the line, and for the one above it once there is one. @param {number} up */
+const viewBox = (up) => `-3 ${-up - 5} ${BOX.width + 30} ${BOX.height + up + 8}`;
 
 export class PulsePen extends HTMLElement {
   #phase = 0;
@@ -22,7 +25,7 @@ export class PulsePen extends HTMLElement {
 
   connectedCallback() {
     if (this.firstElementChild) return;
-    this.innerHTML = `<svg class="pulse" viewBox="-3 ${-UP - 4} ${BOX.width + 30} ${BOX.height + UP + 12}" aria-hidden="true">
+    this.innerHTML = `<svg class="pulse" viewBox="${viewBox(0)}" aria-hidden="true">
       <path class="hair dots" d="M0 ${BOX.height}H${BOX.width}"/><path class="written earlier" transform="translate(0 ${-UP})"/><path class="written"/>
       <g class="nib-pen"><path class="fine f-paper" d="M0 0l4 -9l13 -17l6 5l-13 17z"/><path class="fine" d="M4 -9l6 5M14 -23l6 5"/></g></svg>`;
   }
@@ -39,6 +42,7 @@ export class PulsePen extends HTMLElement {
       this.#last_s = at_s + STEP_S;
       this.#line.push(this.#height(at_s, pulse_per_min, signal));
       if (this.#line.length * STEP_S < LINE_S) continue;
+      if (!earlier.hasAttribute("d")) this.querySelector("svg")?.setAttribute("viewBox", viewBox(UP));
       earlier.setAttribute("d", this.#path());
       this.#line = this.#line.slice(-1);
     }

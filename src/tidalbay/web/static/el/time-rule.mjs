@@ -116,7 +116,7 @@ const n = (/** @type {number} */ v) => String(Math.round(v * 10) / 10);
  * @param {{ all: readonly Flag[], from_s: number, to_s: number, now_s: number, width: number, size: number, rows: number, widthOf: (label: string) => number }} how
  */
 function drawing({ all, from_s, to_s, now_s, width, size, rows, widthOf }) {
-  const rowHigh = size * 1.42, y = rows * rowHigh + size * 0.55, high = y + size * 1.75, o = [];
+  const rowHigh = size * 1.42, y = rows * rowHigh + size * 0.75, high = y + size * 1.75, o = [];
   const now_x = xOf(now_s, from_s, to_s, width), nameWide = widthOf("00:00");
   o.push(`<path class="ink" d="M0 ${n(y)}H${n(width)}"/>`);
   for (const t of ticks(from_s, to_s, width, nameWide * 1.9)) {
@@ -126,7 +126,7 @@ function drawing({ all, from_s, to_s, now_s, width, size, rows, widthOf }) {
     o.push(`<text class="t t-q" x="${n(t.x)}" y="${n(y + size * 1.5)}" text-anchor="${side}">${t.name}</text>`);
   }
   const flags = placeFlags(all, { from_s, to_s, width, rows, widthOf });
-  const topOf = (/** @type {number} */ row) => y - size * 0.45 - (row + 1) * rowHigh + size * 0.2;
+  const topOf = (/** @type {number} */ row) => y - size * 0.65 - (row + 1) * rowHigh + size * 0.2;
   for (const f of flags) if (f.row >= 0) o.push(`<path class="fine${f.flag.faint ? " faint" : ""}" d="M${n(f.x)} ${n(y)}V${n(topOf(f.row))}"/>`);
   for (const f of flags) {
     const look = (f.flag.faint ? " faint" : "") + (f.flag.attend ? " line-att" : "");
@@ -139,7 +139,7 @@ function drawing({ all, from_s, to_s, now_s, width, size, rows, widthOf }) {
     o.push(`<circle class="${f.flag.faint ? "f-paper fine" : "solid"}" cx="${n(f.x)}" cy="${n(y)}" r="${n(size * 0.2)}"/>`);
   }
   const side = now_x < nameWide / 2 ? "start" : now_x > width - nameWide / 2 ? "end" : "middle";
-  o.push(`<path class="now" d="M${n(now_x)} ${n(y - size * 0.7)}V${n(y + size * 0.55)}"/>`);
+  o.push(`<path class="now" d="M${n(now_x)} ${n(y - size * 0.55)}V${n(y + size * 0.5)}"/>`);
   o.push(`<text class="t now-name" x="${n(now_x)}" y="${n(y + size * 1.5)}" text-anchor="${side}">${clockWords(now_s)}</text>`);
   return `<svg class="rule" viewBox="0 0 ${n(width)} ${n(high)}" width="${n(width)}" height="${n(high)}">${o.join("")}</svg>`;
 }

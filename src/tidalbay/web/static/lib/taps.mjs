@@ -55,7 +55,8 @@ export function tapQueue({
 
   /** @param {"acts" | "marks"} sort @param {any} what @returns {Key} */
   const add = (sort, what) => {
-    made += 1;
+    // Another queue of the same screen, an element beside this one or a copied tab, may have counted meanwhile.
+    made = Math.max(made, Number(read(shelf, COUNTER + screen)) || 0) + 1;
     /** @type {Key} */
     const key = [screen, made];
     const tap = { key, sort, what, attempt, tapped_ms: now(), seen_at_ms: Math.round(t_ms()) };

@@ -27,6 +27,11 @@ const feed = stationFeed({ station: id });
 const seen = /** @type {BreathingPlate} */ (byId("seen")), cut = /** @type {BreathingPlate} */ (byId("cut")), rule = /** @type {TimeRule} */ (byId("rule"));
 const dialog = /** @type {HTMLDialogElement} */ (byId("ask")), pace = /** @type {HTMLSelectElement} */ (byId("pace")), lookFor = /** @type {HTMLInputElement} */ (byId("look-for"));
 
+/** @param {{ name: string, value: string, unit: string, line: string }} f */
+const factMarkup = (f) => html`<div class="reading"><dt>${chem(f.name)}</dt><dd><span class="value">${f.value}${f.unit ? ` ${f.unit}` : ""}</span><span class="age">${f.line}</span></dd></div>`;
+
+const leave = html`<button type="submit" value="no" class="plain" formnovalidate>Leave it</button>`;
+
 /** @type {import("./station/so.mjs").Past[]} */
 let past = [];
 /** @type {Cause[]} */
@@ -89,20 +94,17 @@ function showSeen(known) {
   say(byId("who"), whoWords(known.case?.patient));
   const p = pulse(known), sat = saturation(known), rate = counted(known);
   const rows = known.case ? [
-    sat && { name: "Saturation shown", value: sat.value, unit: sat.unit, line: sat.lines.join(" ") },
+    sat && { name: "Saturation shown", value: sat.value, unit: sat.unit, line: String(known.readings.oximeter_signal ?? sat.lines.join(" ")) },
     { name: "Breaths counted", value: rate?.value ?? "\u2013", unit: "", line: rate ? rate.lines.join(" ") : "nobody has counted" },
     p && { name: "Pulse shown", value: p.value, unit: "", line: p.lines.join(" ") },
-    ...flows(known).map((f) => ({ name: "Flow read", value: f.value, unit: f.unit, line: f.lines.join(" ") })),
-    ...gauges(known).map((g) => ({ name: g.name, value: g.value, unit: g.unit, line: g.lines.join(" ") })),
+    ...flows(known).filter((f) => f.anchor).map((f) => ({ name: "Flow read", value: f.value, unit: f.unit, line: f.lines.join(" ") })),
+    ...gauges(known).filter((g) => g.anchor).map((g) => ({ name: g.name, value: g.value, unit: g.unit, line: g.lines.join(" ") })),
     ...measured(known),
   ] : [];
   show(byId("shown"), html`${rows.map((f) => f && factMarkup(f))}`);
   const spoken = said(known);
   show(byId("told"), html`${spoken} ${seenAndHeard(known).join(" ")}`);
 }
-
-/** @param {{ name: string, value: string, unit: string, line: string }} f */
-const factMarkup = (f) => html`<div class="reading"><dt>${chem(f.name)}</dt><dd><span class="value">${f.value}${f.unit ? ` ${f.unit}` : ""}</span><span class="age">${f.line}</span></dd></div>`;
 
 /** @param {Known} known */
 function showSo(known) {
@@ -169,7 +171,6 @@ function askFirst(title, inside, then) {
   };
   dialog.showModal();
 }
-const leave = html`<button type="submit" value="no" class="plain" formnovalidate>Leave it</button>`;
 
 /** @param {Cause} cause */
 function throwCause(cause) {

@@ -1,6 +1,7 @@
 // @ts-check
 // What is measured, as captions: what, value with unit, two lines that say where from and how old. Pure.
 
+import { feeding } from "../../draw/scene.mjs";
 import { ageWords, clockWords, figure, isNumber, kpa, plain, spanWords } from "../../lib/words.mjs";
 
 /** @typedef {import("../../lib/store.mjs").Known} Known */
@@ -27,7 +28,7 @@ export function saturation({ readings: r, things }) {
   if (isNumber(shown)) {
     const trust = signal === "settling" ? "settling" : signal === "poor signal" ? "poor" : "usual";
     const told = { settling: "settling: wait for it", poor: "poor signal: do not trust it", usual: "good trace" }[trust];
-    return { ...base, value: figure(shown), lines: [`${on || "probe"}, averaged over some seconds,`, told], trust: /** @type {Caption["trust"]} */ (trust) };
+    return { ...base, value: figure(shown), lines: [`${on || "probe"}, averaged over`, "some seconds;", told], trust: /** @type {Caption["trust"]} */ (trust) };
   }
   if (isNumber(r.oximeter_last_pct)) {
     const why = signal === "poor signal" ? "poor signal, no number" : "probe off";
@@ -58,29 +59,39 @@ export function counted({ readings: r }) {
   };
 }
 
-/** Flows where the role may have them in print; elsewhere the float is read by eye. @param {Known} known @returns {Caption[]} */
-export function flows({ readings: r, things }) {
-  return (things?.flowmeters ?? []).flatMap((meter) => {
-    const lpm = r[`${meter.id}_shown_lpm`];
-    if (!isNumber(lpm)) return [];
+/** The supply that feeds the patient stands large on the plate; its flow is read there. @param {Known} known */
+const atHand = (known) => (known.things ? feeding(known.things) : null);
+
+/**
+ * Flows where the role may have them in print; elsewhere the float is read by eye. The first is the one that feeds the
+ * patient; others are told only while gas goes through them.
+ * @param {Known} known @returns {Caption[]}
+ */
+export function flows(known) {
+  const { readings: r, things } = known, first = atHand(known);
+  const told = (things?.flowmeters ?? []).flatMap((meter) => {
+    const lpm = r[`${meter.id.replaceAll("-", "_")}_shown_lpm`], main = meter.supply === first;
+    if (!isNumber(lpm) || (!main && lpm < 0.05)) return [];
     const flush = meter.flush === true, dial = meter.style === "dial";
     return [{
-      id: `flow-${meter.id}`, name: "Flow", value: flush ? "above" : figure(lpm, 1), unit: "L/min",
-      lines: flush ? ["past the end of its scale"] : lpm === 0 ? ["no flow"] : [dial ? "as the dial is set" : "at the middle of the ball"],
-      trust: /** @type {const} */ ("usual"), anchor: `float:${meter.id}`,
+      id: `flow-${meter.id}`, name: main ? "Flow" : `Flow at the ${plain(meter.id)}`, value: flush ? "above" : figure(lpm, 1), unit: "L/min",
+      lines: [flush ? "past the end of the scale" : dial ? "as the dial is set" : "at the middle of the ball"],
+      trust: /** @type {const} */ ("usual"), ...(main ? { anchor: `float:${meter.id}` } : {}),
     }];
   });
+  return told.sort((a, b) => Number(!a.anchor) - Number(!b.anchor));
 }
 
-/** Gauges, as their needle stands; both units, since countries differ. @param {Known} known @returns {Caption[]} */
-export function gauges({ things }) {
-  return (things?.supplies ?? []).flatMap((supply) => {
-    const { gauge_psi: psi, gauge_bar: bar } = supply;
-    if (!isNumber(bar) && !isNumber(psi)) return [];
-    const lines = isNumber(psi) && isNumber(bar) ? [`${figure(Math.round(psi / 10) * 10)} psi on the gauge`] : ["on the gauge"];
+/** Gauges that show pressure, as their needle stands; both units, since countries differ. @param {Known} known @returns {Caption[]} */
+export function gauges(known) {
+  const first = atHand(known);
+  return (known.things?.supplies ?? []).flatMap((supply) => {
+    const { gauge_psi: psi, gauge_bar: bar } = supply, main = supply.id === first;
+    if (!isNumber(bar) || (!main && bar < 0.5)) return [];
     return [{
-      id: `gauge-${supply.id}`, name: `Cylinder ${supply.size ?? ""}`.trim(), unit: isNumber(bar) ? "bar" : "psi",
-      value: isNumber(bar) ? figure(bar) : figure(Math.round(Number(psi) / 10) * 10), lines, trust: /** @type {const} */ ("usual"), anchor: `gauge:${supply.id}`,
+      id: `gauge-${supply.id}`, name: `Gauge of cylinder ${supply.size ?? ""}`.trim(), value: figure(bar), unit: "bar",
+      lines: isNumber(psi) ? [`${figure(Math.round(psi / 10) * 10)} psi`] : [], trust: /** @type {const} */ ("usual"),
+      ...(main ? { anchor: `gauge:${supply.id}` } : {}),
     }];
   });
 }
@@ -89,8 +100,9 @@ export function gauges({ things }) {
  * What was measured now and then: pressure, temperature, blood gas, in small.
  * @param {Known} known @returns {{ name: string, value: string, unit: string, line: string }[]}
  */
-export function measured({ readings: r }) {
-  const out = [];
+export function measured(known) {
+  const r = known.readings, out = [];
+  for (const c of [...gauges(known), ...flows(known)]) if (!c.anchor) out.push({ name: c.name, value: c.value, unit: c.unit, line: c.lines.join(" ") });
   if (isNumber(r.measured_systolic_mmhg)) {
     const low = isNumber(r.measured_diastolic_mmhg) ? figure(r.measured_diastolic_mmhg) : "\u2013";
     out.push({ name: "Blood pressure", value: `${figure(r.measured_systolic_mmhg)}/${low}`, unit: "mmHg", line: `by cuff, ${ageWords(Number(r.blood_pressure_age_s ?? 0))}` });

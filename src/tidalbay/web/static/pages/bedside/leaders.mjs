@@ -15,7 +15,7 @@ export function leaderPath(box, to, gap = 10) {
     return `M${n(box.left - gap)} ${n(clamp(to.y, box.top, box.bottom))}L${n(to.x)} ${n(to.y)}`;
   }
   if (to.y > box.bottom) {
-    const x = box.left + Math.min(16, (box.right - box.left) * 0.1), down = box.bottom + gap + Math.max(0, (to.y - box.bottom - gap) * 0.35);
+    const inset = Math.min(16, (box.right - box.left) * 0.1), x = clamp(to.x, box.left + inset, box.right - inset), down = box.bottom + gap + Math.max(0, (to.y - box.bottom - gap) * 0.35);
     return `M${n(x)} ${n(box.bottom + gap)}V${n(down)}L${n(to.x)} ${n(to.y)}`;
   }
   const x = to.x > box.right ? box.right + gap : to.x < box.left ? box.left - gap : (box.left + box.right) / 2;

@@ -101,7 +101,7 @@ export function because(known, past) {
     out.push(`The screen stands ${figure(Math.abs(t.sao2_pct - r.spo2_shown_pct))} points ${way} the blood: it is late, or misled.`);
   }
   for (const meter of known.things?.flowmeters ?? []) {
-    const shown = r[`${meter.id}_shown_lpm`], real = t[`${meter.id}_flow_lpm`];
+    const shown = r[`${meter.id.replaceAll("-", "_")}_shown_lpm`], real = t[`${meter.id.replaceAll("-", "_")}_flow_lpm`];
     if (isNumber(shown) && isNumber(real) && Math.abs(shown - real) >= 0.5) {
       out.push(`The flowmeter shows ${figure(shown, 1)} L/min; ${figure(real, 1)} L/min flow.`);
     }
