@@ -147,7 +147,7 @@ def test_the_prebrief_says_how_to_stop_and_where_to_look_instead():
 
 
 def test_steps_carry_the_ids_of_the_shared_core():
-    """What a checker says of a step counts where the procedure has the same one; truth is judged by the record."""
+    """What a checker says of a step counts for the procedure that has it; the record judges truth."""
     core = mapping("procedures/core.yaml")["steps"]
     mine = {step.id for step in steps()}
     by_record = {"read-truly", "charted-truly", "spoke-kindly"}

@@ -8,7 +8,9 @@ const python = process.env.TIDALBAY_PYTHON ?? "python3";
 const asked = `
 import json
 from tidalbay.catalogue.acts import acts
+from tidalbay.catalogue.chart_forms import chart_forms_plain
 from tidalbay.catalogue.first_acts import first_acts_plain
+from tidalbay.catalogue.handles import handles_plain
 kinds = [
     {"id": k.id, "group": k.group, "button": k.button, "on": list(k.on), "by": list(k.by), "words": list(k.words),
      "plausible": k.plausible,
@@ -16,9 +18,9 @@ kinds = [
                     "usual": list(a.usual), "choices": list(a.choices), "optional": a.optional}
                    for a in k.arguments.values()]}
     for k in acts().values()]
-print(json.dumps({"kinds": kinds, "first": first_acts_plain()}))
+print(json.dumps({"kinds": kinds, "first": first_acts_plain(), "handles": handles_plain(), "forms": chart_forms_plain()}))
 `;
-const told = JSON.parse(execFileSync(python, ["-c", asked], { cwd: root, env: { ...process.env, PYTHONPATH: `${root}src` }, maxBuffer: 1e7 }).toString());
+export const told = JSON.parse(execFileSync(python, ["-c", asked], { cwd: root, env: { ...process.env, PYTHONPATH: `${root}src` }, maxBuffer: 1e7 }).toString());
 
 export const kinds = told.kinds;
 export const first = told.first;

@@ -19,13 +19,21 @@ import { objectsFor } from "./things.mjs";
  */
 
 /**
- * Asks for whatever the act must say and resolves with it, or with undefined if nothing was to be recorded.
- * @param {ActKind} kind @param {Things} things @param {DeviceKinds} devices @returns {Promise<Act | undefined>}
+ * Asks for whatever the act must still say and resolves with it, or with undefined if nothing was to be recorded.
+ * @param {ActKind} kind @param {Things} things @param {DeviceKinds} devices
+ * @param {{ on?: string, values?: Record<string, unknown> }} [known] what is settled already @returns {Promise<Act | undefined>}
  */
-export async function askAct(kind, things, devices) {
-  const objects = objectsFor(kind.on, things, devices);
-  const asked = kind.arguments.filter((each) => each.type !== "fields");
-  if (asked.length === 0 && objects.length < 2) return act(kind, objects[0]?.id, {});
+export async function askAct(kind, things, devices, known = {}) {
+  const objects = known.on === undefined ? objectsFor(kind.on, things, devices) : [{ id: known.on, words: "" }];
+  const settled = known.values ?? {};
+  const asked = kind.arguments.filter((each) => each.type !== "fields" && !(each.name in settled));
+  const made = await asking(kind, asked, objects, things, devices);
+  return made && Object.keys(settled).length ? { ...made, values: { ...settled, ...made.values } } : made;
+}
+
+/** @param {ActKind} kind @param {Argument[]} asked @param {Thing[]} objects @param {Things} things @param {DeviceKinds} devices @returns {Promise<Act | undefined>} */
+async function asking(kind, asked, objects, things, devices) {
+  if (objects.length < 2 && asked.every((each) => each.optional && QUIETLY.has(each.name))) return act(kind, objects[0]?.id, {});
   const [only] = asked.filter((each) => !each.optional);
   if (objects.length < 2 && only?.choices?.length && asked.filter((each) => !each.optional).length === 1 && asked.length === 1) {
     const value = await choose(kind.button, only.choices.map((word) => ({ words: upper(wordsOf(word, devices)), value: word })));
@@ -76,6 +84,9 @@ function field(asked, things, devices) {
   const chips = (asked.usual ?? []).map((each) => html`<button type="button" class="chip" data-for="${asked.name}" data-usual="${each}">${each}</button>`);
   return html`<div class="line"><label><span>${words}${asked.unit ? `, ${asked.unit}` : ""}${perhaps}</span><input name="${asked.name}" autocomplete="off"${numeric ? html` inputmode="decimal"` : ""}></label>${chips.length ? html`<div class="chips">${chips}</div>` : ""}</div>`;
 }
+
+/** Arguments that may be left out and are never asked about when they are all there is: nobody at the bedside knows them. */
+const QUIETLY = new Set(["way", "snugness", "max_lpm", "outlet", "flowmeter", "end", "seconds", "from", "to", "machine", "water"]);
 
 /** @type {Record<string, string>} */
 const SORT_OF = { from: "flowmeter", to: "device", outlet: "outlet" };

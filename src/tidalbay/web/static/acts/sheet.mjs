@@ -17,16 +17,16 @@ let made = 0;
 export function openSheet(title, markup, name = "") {
   const dialog = document.createElement("dialog");
   const id = `sheet-${++made}`;
-  dialog.className = `sheet ${name}`.trim();
+  dialog.className = `ask ${name}`.trim();
   dialog.setAttribute("aria-labelledby", id);
-  show(dialog, html`<div class="sheet-head"><h2 id="${id}">${title}</h2><button type="button" class="sheet-close">Close</button></div><div class="sheet-body">${markup}</div>`);
+  show(dialog, html`<div class="ask-head"><h2 id="${id}">${title}</h2><button type="button" class="ask-close">Close</button></div><div class="ask-body">${markup}</div>`);
   document.body.append(dialog);
   const closed = new Promise((/** @type {(value: void) => void} */ done) => dialog.addEventListener("close", () => { dialog.remove(); done(); }));
-  dialog.querySelector(".sheet-close")?.addEventListener("click", () => dialog.close());
+  dialog.querySelector(".ask-close")?.addEventListener("click", () => dialog.close());
   // A touch beside the sheet closes it, as nothing has been said yet.
   dialog.addEventListener("click", (event) => { if (event.target === dialog) dialog.close(); });
   dialog.showModal();
-  return { dialog, body: /** @type {HTMLElement} */ (dialog.querySelector(".sheet-body")), closed, close: () => dialog.close() };
+  return { dialog, body: /** @type {HTMLElement} */ (dialog.querySelector(".ask-body")), closed, close: () => dialog.close() };
 }
 
 /**
@@ -50,7 +50,7 @@ export async function chooseOf(title, groups, lead = "") {
   let chosen;
   const all = groups.flatMap((group) => group.choices);
   let place = 0;
-  const sheet = openSheet(title, html`${lead ? html`<p class="sheet-lead">${lead}</p>` : ""}${groups.map((group) => html`
+  const sheet = openSheet(title, html`${lead ? html`<p class="ask-lead">${lead}</p>` : ""}${groups.map((group) => html`
     ${group.words ? html`<h3>${group.words}</h3>` : ""}<div class="choices">${group.choices.map((each) => html`<button
       type="button" class="slip choice" data-place="${place++}"><span>${each.words}${each.about ? html`<small>${each.about}</small>` : ""}</span></button>`)}</div>`)}`);
   sheet.body.addEventListener("click", (event) => {
