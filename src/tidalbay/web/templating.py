@@ -6,7 +6,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
+from tidalbay.catalogue.chart_forms import chart_forms
 from tidalbay.catalogue.first_acts import first_acts_plain
+from tidalbay.catalogue.handles import handles_plain
 from tidalbay.catalogue.prebrief import prebrief
 from tidalbay.trace import CAUTION
 from tidalbay.web.shelf import Shelf
@@ -36,7 +38,12 @@ class Pages:
             lstrip_blocks=True,
         )
         self._templates.globals.update(static=shelf.address, caution=CAUTION, places=PLACES)
-        self._templates.globals.update(first_acts=first_acts_plain, prebrief=prebrief)
+        self._templates.globals.update(
+            first_acts=first_acts_plain,
+            handles=handles_plain,
+            prebrief=prebrief,
+            chart_forms=chart_forms,
+        )
 
     def page(
         self, request: Request, template: str, visitor: Visitor, status: int = 200, **told: Any
