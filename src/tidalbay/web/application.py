@@ -92,6 +92,7 @@ def _routes(shelf: Shelf) -> list[Route | WebSocketRoute]:
         Route("/welcome", places.welcome),
         Route("/acts.json", words.acts_json),
         Route("/devices.json", words.devices_json),
+        Route("/causes.json", words.causes_json),
         Route("/stations/{id}/acts", life.acts, methods=["POST"]),
         Route("/stations/{id}/marks", life.marks, methods=["POST"]),
         Route("/stations/{id}/clock", life.clock, methods=["POST"]),

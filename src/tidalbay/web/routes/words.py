@@ -3,12 +3,13 @@
 import hashlib
 import json
 from functools import cache
+from math import isfinite
 from typing import Any
 
 from starlette.requests import Request
 from starlette.responses import Response
 
-from tidalbay.catalogue import ActKind, acts, flowmeter_kinds, outlet_kinds, plausible_when
+from tidalbay.catalogue import ActKind, acts, causes, flowmeter_kinds, outlet_kinds, plausible_when
 from tidalbay.catalogue.chart_forms import chart_forms_plain
 from tidalbay.catalogue.first_acts import first_acts_plain
 from tidalbay.catalogue.skin_sites import skin_sites
@@ -22,6 +23,11 @@ async def acts_json(request: Request) -> Response:
 async def devices_json(request: Request) -> Response:
     """Answer GET /devices.json."""
     return _kept(request, _devices_text())
+
+
+async def causes_json(request: Request) -> Response:
+    """Answer GET /causes.json: what an instructor can make happen."""
+    return _kept(request, _causes_text())
 
 
 @cache
@@ -42,6 +48,29 @@ def _devices_text() -> bytes:
                 site.id: {"words": site.words, "seen_with": site.seen_with} for site in skin_sites().values()
             },
             "chart_forms": chart_forms_plain(),
+        }
+    )
+
+
+@cache
+def _causes_text() -> bytes:
+    return _text(
+        {
+            "causes": [
+                {
+                    "id": cause.id,
+                    "strikes": cause.strikes,
+                    "type": cause.type,
+                    "unit": cause.unit,
+                    "low": cause.low if isfinite(cause.low) else None,
+                    "high": cause.high if isfinite(cause.high) else None,
+                    "choices": list(cause.choices),
+                    "numbers": list(cause.numbers),
+                    "on": list(cause.on),
+                    "sentence": cause.sentence,
+                }
+                for cause in causes().values()
+            ]
         }
     )
 
