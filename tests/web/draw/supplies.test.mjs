@@ -1,9 +1,8 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { meter, supply } from "../../../src/tidalbay/web/static/draw/equipment.mjs";
+import { amongThings, meter, supply } from "../../../src/tidalbay/web/static/draw/equipment.mjs";
 import { floatHeight, scaleOf } from "../../../src/tidalbay/web/static/draw/flowmeter.mjs";
 import { needleDeg, scaleEnd } from "../../../src/tidalbay/web/static/draw/gauge.mjs";
-import { highFlowSet } from "../../../src/tidalbay/web/static/draw/high-flow.mjs";
 import { lowestShare, tubing } from "../../../src/tidalbay/web/static/draw/tubing.mjs";
 import { OXYGEN, live, moved, numbers } from "./pieces.mjs";
 
@@ -105,11 +104,19 @@ test("no drawing of equipment uses the attention colour or a fixed colour", () =
   assert.ok(!/attend|line-att|f-att|#[0-9A-Fa-f]{3}/.test(all));
 });
 
-test("a larger share turns the high-flow dial further, and its ball is live", () => {
-  const set = (sharePct) => highFlowSet({ id: "h", gas: "OXYGEN", sharePct, meter: { id: "f", gas: "OXYGEN", maxLpm: 70, floatFrac: 0.5, setFrac: null, flush: false }, waterFrac: 0.7, warm: true });
-  const turn = (pct) => Number(set(pct).still.match(/rotate\((-?[\d.]+)\)"><path class="ink" d="M0 -31/)[1]);
+test("a larger share turns the high-flow dial further, and the ball above it is live", () => {
+  const set = (high_flow_share_pct) => meter({ ...OXYGEN, max_lpm: 70, high_flow_share_pct }), turn = (pct) => Number(set(pct).still.match(/rotate\((-?[\d.]+)\)"><path class="ink" d="M0 -23/)[1]);
   for (const [less, more] of [[21, 30], [30, 60], [60, 100]]) assert.ok(turn(less) < turn(more));
   assert.notEqual(moved(set(40), "float:f", live({ float: { f: 0.1 } })), moved(set(40), "float:f", live({ float: { f: 0.9 } })));
+});
+
+test("a flowmeter that feeds high-flow prongs gets their set, and no other does", () => {
+  const tubes = [{ id: "t", from: "f", to: "d" }], source = { id: "s", kind: "wall_oxygen", gas_name: "OXYGEN" };
+  const told = (kind, from = "f") => amongThings({ ...OXYGEN, gas_name: undefined }, source, { tubes: [{ ...tubes[0], from }], devices: [{ id: "d", kind, oxygen_share_pct: 40 }] });
+  assert.equal(told("high_flow_nasal_cannula").high_flow_share_pct, 40);
+  assert.equal(told("high_flow_nasal_cannula").gas_name, "OXYGEN");
+  assert.equal(told("high_flow_nasal_cannula", "other").high_flow_share_pct, undefined);
+  assert.equal(told("nasal_cannula").high_flow_share_pct, undefined);
 });
 
 const way = (shift) => [[0, 0], [120, 160], [260, 40], [420 + shift[0], 20 + shift[1]]];

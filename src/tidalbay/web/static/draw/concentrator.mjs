@@ -42,7 +42,7 @@ export function concentrator(s) {
   const castors = [-w + 40, w - 40].map((x) => P("f-steel", `M${x - 14} -18H${x + 14}V-6H${x - 14}Z`) + P("ink", `M${x - 14} -18H${x + 14}V-6H${x - 14}Z`) + circle("f-linen", x, 4, 15) + circle("contour", x, 4, 15) + circle("fine", x, 4, 5)).join("");
   const grip = `M-56 ${-h}V${-h - 16}Q-56 ${-h - 30} -42 ${-h - 30}H42Q56 ${-h - 30} 56 ${-h - 16}V${-h}`;
   // What runs is heard: small waves at the grille.
-  const hum = s.on ? P("hair", `M${w + 10} ${-h + 380}q8 10 0 20t0 20 0 20M${w + 22} ${-h + 370}q8 10 0 20t0 20 0 20 0 20`) : "";
+  const hum = s.on ? P("hair", `M${-w - 12} ${-h + 380}q-8 10 0 20t0 20 0 20M${-w - 24} ${-h + 370}q-8 10 0 20t0 20 0 20 0 20`) : "";
   const still = [
     castors, P("contour", grip), P("f-steel", body), P("contour", body), P("hair", `M${-w + 12} ${-h + 34}V-40M${w - 12} ${-h + 34}V-40`),
     P("f-paper", `M${w - 170} ${-h + 44}H${w - 40}V${-h + 416}H${w - 170}Z`), P("fine", `M${w - 170} ${-h + 44}H${w - 40}V${-h + 416}H${w - 170}Z`),

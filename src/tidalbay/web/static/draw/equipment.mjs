@@ -10,7 +10,7 @@ import { dialFlowmeter } from "./dial-flowmeter.mjs";
 import { entrainmentMask } from "./entrainment-mask.mjs";
 import { flowmeter } from "./flowmeter.mjs";
 import { scaleEnd } from "./gauge.mjs";
-import { highFlowCannula } from "./high-flow.mjs";
+import { highFlowCannula, highFlowUnit } from "./high-flow.mjs";
 import { WATER_FRAC, humidifier } from "./humidifier.mjs";
 import { nebuliserMask, nebuliserMouthpiece } from "./nebuliser.mjs";
 import { outlet } from "./outlet.mjs";
@@ -77,21 +77,41 @@ export function supply(state) {
   return draw(state);
 }
 
+/** Whether a device takes wide corrugated tubing. @param {string} kind */
+export const takesWideTubing = (kind) => kind.startsWith("high_flow") || kind === "tracheostomy_mask";
+
+/**
+ * What a flowmeter's drawing must know of its neighbours: the gas of its supply, and the share of a high-flow set it feeds.
+ * @param {import("./piece.mjs").FlowmeterState} m @param {SupplyState} source
+ * @param {{ tubes?: readonly import("./piece.mjs").TubeState[], devices?: readonly import("./piece.mjs").DeviceState[] }} things
+ * @returns {import("./piece.mjs").FlowmeterState & { high_flow_share_pct?: number }}
+ */
+export function amongThings(m, source, { tubes = [], devices = [] }) {
+  const fed = devices.find((d) => d.kind.startsWith("high_flow") && tubes.some((t) => t.from === m.id && t.to === d.id));
+  return { ...m, gas_name: m.gas_name ?? source.gas_name, ...(fed ? { high_flow_share_pct: fed.oxygen_share_pct ?? 100 } : {}) };
+}
+
 /** How full a humidifier stands: the words of the equipment, a share, or only whether there is water. @param {unknown} water */
 export const waterFrac = (water) => (typeof water === "string" ? WATER_FRAC[water] ?? 0 : typeof water === "number" ? water : water === false ? 0 : WATER_FRAC.to_the_line ?? 0);
 
 /**
  * A flowmeter by its style, with its humidifier if it has one. A dial sits on its regulator and a concentrator's ball in
  * its panel: all are drawn about the anchor `socket` of their supply, whose kind is told.
- * @param {import("./piece.mjs").FlowmeterState} s @param {string} [supplyKind] @returns {Piece}
+ * @param {import("./piece.mjs").FlowmeterState & { high_flow_share_pct?: number }} s @param {string} [supplyKind] @returns {Piece}
  */
 export function meter(s, supplyKind = "") {
   const state = { id: s.id, gas: s.gas_name ?? "", maxLpm: s.max_lpm, floatFrac: s.float_frac, setFrac: s.set_frac ?? null, flush: s.flush ?? false };
   if (s.style === "dial") return dialFlowmeter(state);
   if (supplyKind.endsWith("concentrator")) return panelFlowmeter(state);
+  if (s.high_flow_share_pct !== undefined) return under(flowmeter(state, { tail: false }), highFlowUnit({ sharePct: s.high_flow_share_pct, waterFrac: waterFrac(s.water), warm: true }));
   if (!s.humidified) return flowmeter(state);
-  const own = flowmeter(state, { tail: false }), bottle = humidifier({ id: s.id, waterFrac: waterFrac(s.water), bubbling: s.bubbling ?? false, whistles: s.whistles ?? false });
-  const [bx = 0, by = 0] = own.anchors.base ?? [0, 48], [tx = 0, ty = 0] = bottle.anchors.barb ?? [74, 34];
-  return piece(own.still + `<g transform="translate(${bx} ${by})">${bottle.still}</g>`, [...own.moving, ...bottle.moving],
-    { ...own.anchors, tail: [bx + tx, by + ty], water: [bx, by + (bottle.anchors.water?.[1] ?? 0)] }, { supplyDeg: 0 });
+  return under(flowmeter(state, { tail: false }), humidifier({ id: s.id, waterFrac: waterFrac(s.water), bubbling: s.bubbling ?? false, whistles: s.whistles ?? false }));
+}
+
+/** A flowmeter with what hangs under it; the hose leaves to the side. @param {Piece} own @param {Piece} hung @returns {Piece} */
+function under(own, hung) {
+  const [bx = 0, by = 0] = own.anchors.base ?? [0, 48];
+  const moved = Object.fromEntries(Object.entries(hung.anchors).map(([name, [x, y]]) => [name, /** @type {import("./geometry.mjs").Pt} */ ([bx + x, by + y])]));
+  const { barb, ...rest } = moved;
+  return piece(own.still + `<g transform="translate(${bx} ${by})">${hung.still}</g>`, [...own.moving, ...hung.moving], { ...own.anchors, ...rest, tail: barb ?? [bx, by] }, { supplyDeg: 0 });
 }

@@ -1,14 +1,14 @@
 // @ts-check
-// High-flow nasal oxygen: the wide prongs on the face, and the set that feeds them (blender with its two gases and its
-// share, flowmeter, heated humidifier). 1 unit = 1 mm.
+// High-flow nasal oxygen: the wide prongs on the face, and the set that feeds them (blender with its
+// share, heated humidifier, under the flowmeter). 1 unit = 1 mm.
 import { G, P, circle, clamp, hatch, mix, n, pts, smooth, text } from "./geometry.mjs";
-import { ball, ballAt, floatHeight, gasLabel, scaleTube } from "./flowmeter.mjs";
+import { gasLabel } from "./flowmeter.mjs";
 import { looseCannula } from "./loose-cannula.mjs";
 import { prongsInSection } from "./cannula.mjs";
 import { backOf, earOf } from "./mask.mjs";
 import { noseInset } from "./nose-inset.mjs";
 import { hose, ribbedPath } from "./pen.mjs";
-import { moves, piece } from "./piece.mjs";
+import { piece } from "./piece.mjs";
 
 /** @typedef {import("./geometry.mjs").Pt} Pt */
 
@@ -34,39 +34,42 @@ export const highFlowCannula = (frames, s) => {
 };
 
 /**
- * The set on its pole. `sharePct`: what its share dial says. `meter`: its flowmeter. `waterFrac` of the chamber.
- * @typedef {{ id: string, gas: string, sharePct: number, meter: import("./flowmeter.mjs").FlowmeterState, waterFrac: number, warm: boolean }} HighFlowSetState
+ * What hangs under the flowmeter of a high-flow set: blender with its share, heated humidifier.
+ * `sharePct`: what the share dial says. `waterFrac`: how full the chamber is. `warm`: its heater is on.
+ * @typedef {{ sharePct: number, waterFrac: number, warm: boolean }} HighFlowUnitState
  */
 
-/**
- * The set, from the front; the middle of the blender at 0,0. Anchors: `barb` (where the wide tubing leaves), `float`,
- * `share`, `oxygen` and `air` (where the two hoses arrive), `water`. @param {HighFlowSetState} s @returns {import("./piece.mjs").Piece}
- */
-export function highFlowSet(s) {
-  const shareDeg = mix(-135, 135, clamp((s.sharePct - 21) / 79));
+/** The dial's marks, 21 to 100 per cent over three quarters of a turn. @param {number} pct */
+const shareDeg = (pct) => mix(-135, 135, clamp((pct - 21) / 79));
+
+/** @param {number} sharePct */
+function shareDial(sharePct) {
   const ticks = [21, 30, 40, 50, 60, 70, 80, 90, 100].map((pct) => {
-    const a = (mix(-135, 135, (pct - 21) / 79) - 90) * Math.PI / 180, c = Math.cos(a), q = Math.sin(a);
-    return P("fine", `M${n(c * 38)} ${n(q * 38)}L${n(c * 44)} ${n(q * 44)}`) + (pct === 30 || pct === 50 || pct === 70 || pct === 90 ? "" : text("t", c * 55, q * 53 + 4, String(pct), 'text-anchor="middle" font-size="11" font-weight="600"'));
-  }).join("");
-  const dial = G("translate(34 0)", ticks, circle("f-linen", 0, 0, 32), circle("contour", 0, 0, 32),
-    G(`rotate(${n(shareDeg)})`, P("ink", "M0 -31V-12"), P("solid", "M-5 -20L0 -31L5 -20Z"), P("hair", "M-14 -10V14M-7 -12V16M0 -8V17M7 -12V16M14 -10V14")), text("t", 0, 70, "oxygen, %", 'text-anchor="middle" font-size="13" font-weight="600"'));
-  const tube = G("translate(-66 -40)", scaleTube(s.meter.maxLpm), `<g ${moves(`float:${s.meter.id}`)} transform="${ballAt(s.meter)}">${ball()}</g>`, P("f-steel", "M-30 -42H30V-30H-30Z"), P("ink", "M-30 -42H30V-30H-30Z"));
-  const surface = 262 - clamp(s.waterFrac) * 56;
-  const heat = s.warm ? P("fine", "M-8 288q-5 -6 0 -11M8 288q-5 -6 0 -11M24 288q-5 -6 0 -11M-24 288q-5 -6 0 -11") : "";
-  const chamber = G("translate(0 0)", ribbedPath(smooth(pts([[-66, 88], [-74, 120], [-58, 156], [-26, 170]])), 20),
-    P("f-clear", "M-58 180Q-58 168 -46 168H46Q58 168 58 180V262H-58Z", 'fill-opacity=".7"'), s.waterFrac > 0 ? P("f-wash", `M-57 ${n(surface)}H57V261H-57Z`) + P("ink", `M-57 ${n(surface)}H57`) : "",
-    P("contour", "M-58 180Q-58 168 -46 168H46Q58 168 58 180V262H-58Z"), P("fine", "M30 214h26"), text("t t-q", 28, 218, "max", 'text-anchor="end" font-size="11"'),
-    P("f-steel", "M-36 152H-16V170H-36Z"), P("ink", "M-36 152H-16V170H-36Z"), P("f-steel", "M18 150H38V170H18Z"), P("ink", "M18 150H38V170H18Z"),
-    P("f-steel", "M-74 262H74V318Q74 326 66 326H-66Q-74 326 -74 318Z"), P("contour", "M-74 262H74V318Q74 326 66 326H-66Q-74 326 -74 318Z"), P("f-paper", "M-56 292H56V316H-56Z"), P("fine", "M-56 292H56V316H-56Z"),
-    text("t", 0, 309, s.warm ? "37 °C, warm" : "off", 'text-anchor="middle" font-size="13" font-weight="600"'), heat);
-  const pole = P("f-steel", "M96 -320H104V420H96Z") + P("ink", "M96 -320H104V420H96Z");
+    const a = (shareDeg(pct) - 90) * Math.PI / 180, c = Math.cos(a), q = Math.sin(a), named = pct % 20 === 0 || pct === 21;
+    return P("fine", `M${n(c * 28)} ${n(q * 28)}L${n(c * 34)} ${n(q * 34)}`) +
+      (named ? text("t", c * 44, q * 42 + 3.6, String(pct), 'text-anchor="middle" font-size="10.5" font-weight="600"') : "");
+  });
+  return ticks.join("") + circle("f-linen", 0, 0, 24) + circle("contour", 0, 0, 24) +
+    G(`rotate(${n(shareDeg(sharePct))})`, P("ink", "M0 -23V-8"), P("solid", "M-4.4 -14L0 -23L4.4 -14Z"), P("hair", "M-10 -7V10M-5 -9V12M0 -5V13M5 -9V12M10 -7V10"));
+}
+
+/**
+ * The unit from the front; the flowmeter's base, under which it hangs, at 0,0. Anchors: `barb` (where the wide tubing begins),
+ * `share`, `air` (where medical air arrives), `water`. @param {HighFlowUnitState} s @returns {import("./piece.mjs").Piece}
+ */
+export function highFlowUnit(s) {
+  const box = "M-84 12H84Q92 12 92 20V116Q92 124 84 124H-84Q-92 124 -92 116V20Q-92 12 -84 12Z", glass = "M-48 166Q-48 154 -36 154H36Q48 154 48 166V226H-48Z";
+  const surface = 226 - clamp(s.waterFrac) * 50, base = "M-62 226H62V270Q62 278 54 278H-54Q-62 278 -62 270Z";
   const still = [
-    pole, ribbedPath(smooth(pts([[28, 152], [30, 128], [60, 120], [96, 132], [140, 136]])), 20), tube,
-    P("f-steel", "M-106 -82H104Q112 -82 112 -74V80Q112 88 104 88H-106Q-114 88 -114 80V-74Q-114 -82 -106 -82Z"), P("contour", "M-106 -82H104Q112 -82 112 -74V80Q112 88 104 88H-106Q-114 88 -114 80V-74Q-114 -82 -106 -82Z"), dial,
-    circle("f-linen", -66, -24, 22), circle("contour", -66, -24, 22), P("hair", "M-78 -36V-12M-70 -40V-8M-62 -40V-8M-54 -36V-12"), text("t", -66, 14, "flow", 'text-anchor="middle" font-size="13" font-weight="600"'),
-    hose(pts([[-150, 46], [-128, 44], [-108, 44]]), 9), hose(pts([[-150, 72], [-128, 70], [-108, 70]]), 9), gasLabel(s.gas, -68, 44, 78, 18), gasLabel("MEDICAL AIR", -68, 70, 78, 18), chamber,
+    P("f-steel", "M-11 -6H11V12H-11Z"), P("ink", "M-11 -6H11V12H-11Z"),
+    ribbedPath(smooth(pts([[24, 146], [26, 136], [52, 134], [84, 146], [116, 150]])), 20),
+    P("f-steel", box), P("contour", box), G("translate(38 70)", shareDial(s.sharePct)), text("t", 38, 119, "oxygen, %", 'text-anchor="middle" font-size="11.5" font-weight="600"'),
+    hose(pts([[-128, 96], [-108, 94], [-88, 94]]), 9), gasLabel("MEDICAL AIR", -52, 94, 64, 26), text("t", -52, 42, "blended", 'text-anchor="middle" font-size="12" font-weight="600"'), P("fine", "M-52 50V74M-57 69L-52 75L-47 69"),
+    P("f-steel", "M-14 124H6V154H-14Z"), P("ink", "M-14 124H6V154H-14Z"), P("f-steel", "M15 140H33V154H15Z"), P("ink", "M15 140H33V154H15Z"),
+    P("f-clear", glass), s.waterFrac > 0 ? P("f-wash", `M-47 ${n(surface)}H47V225H-47Z`) + P("ink", `M-47 ${n(surface)}H47`) : "",
+    P("contour", glass), P("fine", "M24 184h22"), text("t t-q", 22, 188, "max", 'text-anchor="end" font-size="11"'),
+    P("f-steel", base), P("contour", base), P("f-paper", "M-48 248H48V270H-48Z"), P("fine", "M-48 248H48V270H-48Z"),
+    text("t", 0, 264, s.warm ? "37 °C, warm" : "cold", 'text-anchor="middle" font-size="12.5" font-weight="600"'), s.warm ? P("fine", "M-18 242q-5 -5 0 -9M-6 242q-5 -5 0 -9M6 242q-5 -5 0 -9M18 242q-5 -5 0 -9") : "",
   ].join("");
-  const high = s.meter.flush ? 184 : floatHeight(s.meter.floatFrac);
-  return piece(still, [{ id: `float:${s.meter.id}`, attr: "transform", of: (live) => ballAt(s.meter, live) }],
-    { barb: [146, 136], float: [-66, -92 - high], share: [34, 0], oxygen: [-150, 46], air: [-150, 72], water: [0, surface], name: [-68, 44] });
+  return piece(still, [], { barb: [118, 150], share: [38, 70], air: [-128, 96], water: [0, surface] });
 }

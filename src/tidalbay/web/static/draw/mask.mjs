@@ -23,7 +23,7 @@ export const earOf = (frames) => [frames.ear.x, frames.ear.y];
 export function backOf({ head, anchors, s }) {
   const [x, y] = anchors.occiput, a = -head.deg * Math.PI / 180;
   const skull = ((x - head.x) * Math.cos(a) - (y - head.y) * Math.sin(a)) / head.scale;
-  return skull - { bob: 12, short: 8, long: 13, curls: 13, wisps: 2, none: -2 }[s.hair];
+  return skull - { bob: 12, short: 5, long: 13, curls: 13, wisps: 2, none: -2 }[s.hair];
 }
 
 /** Where the inlet points out of the front, head coordinates. */

@@ -2,7 +2,7 @@
 // The plate: one drawing of patient, equipment and what joins them. `scene` builds what changed, `breathe` only patches
 // attributes, `anchor` tells where things are for words and buttons laid over it.
 import { clamp, circle, frame, n, P } from "./geometry.mjs";
-import { inDrawingOrder, meter, supply, worn } from "./equipment.mjs";
+import { amongThings, inDrawingOrder, meter, supply, takesWideTubing, worn } from "./equipment.mjs";
 import { Layer, group } from "./layers.mjs";
 import { HEIGHT, WIDTH, cropBox, onPlate, patientSpot, reachOf, route, supplySpots } from "./layout.mjs";
 import { arm } from "./patient/arm.mjs";
@@ -16,7 +16,7 @@ import { skinVariables } from "./patient/skin.mjs";
 import { trunk } from "./patient/trunk.mjs";
 import { piece } from "./piece.mjs";
 import { headShift, posture } from "./posture.mjs";
-import { probe } from "./probe.mjs";
+import { footInset, probe } from "./probe.mjs";
 import { feeding, patientState } from "./scene.mjs";
 import { atRest } from "./sheet.mjs";
 import { tubing } from "./tubing.mjs";
@@ -97,10 +97,9 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     if (view === "seen") layers.marks.put("marks", JSON.stringify([f.s, found]), () => ({ piece: piece(marksOnFace(f, found), [], {}), ...inHead() }));
     const newest = [...inspected].filter((i) => insetPoint(f, i.site)).sort((a, b) => (b.at_s ?? 0) - (a.at_s ?? 0))[0], to = newest && insetPoint(f, newest.site);
     insetAt_s = newest?.at_s ?? NaN;
-    layers.inset.keep(new Set(["skin", "nose"].filter((k) => k !== "skin" || (newest && crop === "bed"))));
-    if (!newest || !to || crop !== "bed") return;
+    if (!newest || !to || crop !== "bed") return layers.inset.drop("skin");
     const stage = /** @type {0 | 1 | 2 | 3} */ (clamp(Math.round(newest.stage ?? 0), 0, 3)), at = insetSpot(-286, 0), end = onPlate(spot, to);
-    layers.inset.put("skin", JSON.stringify([f.s, newest.site, stage]), () => ({ piece: piece(leader(at, end) + `<g transform="translate(${n(at[0])} ${n(at[1])})">${skinInset(f, newest.site, stage, `${own}-inset`)}</g>`, [], {}) }));
+    layers.inset.put("skin", JSON.stringify([f.s, newest.site, stage]), () => ({ piece: piece(disc(at, end, 1, `${own}-inset`, skinInset(f, newest.site, stage)), [], {}) }));
     places.set("inset", at);
   }
 
@@ -126,7 +125,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
       places.set(`supply:${s.id}`, put(drawn.anchors.name ?? [0, 0]));
       if (drawn.anchors.barb) ends.set(s.id, { at: put(drawn.anchors.barb), deg: drawn.supplyDeg ?? 90 });
       for (const m of mine) {
-        const told = { ...m, gas_name: m.gas_name ?? s.gas_name }, seat = put(drawn.anchors.socket ?? drawn.anchors.dial ?? [0, 0]);
+        const told = amongThings(m, s, things), seat = put(drawn.anchors.socket ?? drawn.anchors.dial ?? [0, 0]);
         names.add(m.id);
         const gauge = layers.supply.put(m.id, JSON.stringify([told, seat]), () => ({ piece: meter(told, s.kind), transform: `translate(${n(seat[0])} ${n(seat[1])}) scale(${n(at.scale)})`, thickness: 1 / at.scale ** 0.6 }));
         for (const [name, p] of Object.entries(gauge.anchors)) places.set(`${name}:${m.id}`, [seat[0] + p[0] * at.scale, seat[1] + p[1] * at.scale]);
@@ -161,10 +160,10 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
 
   /** The nose seen near: which way the prongs lie cannot be told from the side. @param {string} picture */
   function drawNose(picture) {
-    if (!picture || crop !== "bed" || view === "cut") return layers.inset.keep(new Set(["skin"]));
+    if (!picture || crop !== "bed" || view === "cut") return layers.inset.drop("nose");
     const lying = f.s.posture === "flat" || f.s.posture === "side", face = 130 * spot.scale * f.head.scale;
-    const at = lying ? insetSpot(20, -face - 150) : insetSpot(face + 118, -36), clip = `<clipPath id="${own}-nose"><circle r="92"/></clipPath>`;
-    layers.inset.put("nose", JSON.stringify([picture, at, f.anchors.nostril]), () => ({ piece: piece(leader(at, onPlate(spot, f.anchors.nostril)) + `<g transform="translate(${n(at[0])} ${n(at[1])}) scale(.84)">${clip}${circle("f-paper", 0, 0, 92)}<g clip-path="url(#${own}-nose)">${picture}</g>${circle("ink", 0, 0, 92)}</g>`, [], {}) }));
+    const at = lying ? insetSpot(20, -face - 150) : insetSpot(face + 118, -36), 
+    layers.inset.put("nose", JSON.stringify([picture, at, f.anchors.nostril]), () => ({ piece: piece(disc(at, onPlate(spot, f.anchors.nostril), 0.84, `${own}-nose`, picture), [], {}) }));
     places.set("nose", at);
   }
 
@@ -173,7 +172,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     const names = new Set(), layer = view === "cut" ? layers.hoseBehind : layers.hose, shoulder = onPlate(spot, f.shoulder), worn = new Set((things.devices ?? []).filter((d) => d.worn !== false).map((d) => d.id));
     for (const t of things.tubes ?? []) {
       const from = (t.from && ends.get(t.from)) || { at: /** @type {Pt} */ ([560, 800]), deg: 60 }, to = (t.to && ends.get(t.to)) || null, sc = spot.scale;
-      const wide = (things.devices ?? []).some((d) => d.id === t.to && d.kind.startsWith("high_flow")), carried = t.to !== null && worn.has(t.to ?? "");
+      const wide = (things.devices ?? []).some((d) => d.id === t.to && takesWideTubing(d.kind)), carried = t.to !== null && worn.has(t.to ?? "");
       const way = (/** @type {Pt} */ shift) => route(from, to && carried ? { at: [to.at[0] + shift[0] * sc, to.at[1] + shift[1] * sc], deg: to.deg } : to, shoulder);
       const state = { ...t, wide, carries: view === "cut", to: to ? t.to : null };
       names.add(t.id);
@@ -187,10 +186,14 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
   /** @param {ThingsSaid} things */
   function drawProbe(things) {
     const site = things.probe?.site;
-    if (view === "cut" || (site !== "finger" && site !== "ear" && site !== "toe")) return layers.probe.keep(new Set());
+    if (view === "cut" || (site !== "finger" && site !== "ear" && site !== "toe")) { layers.inset.drop("foot"); return layers.probe.keep(new Set()); }
     const toe = layers.cover.piece("cover")?.anchors.toe ?? null;
     const drawn = layers.probe.put("probe", JSON.stringify([f.s, site]), () => ({ piece: probe(f, { site, toe }), ...inWorld() }));
     layers.probe.keep(new Set(["probe"]));
+    if (site === "toe" && !toe && crop === "bed") {
+      const at = /** @type {Pt} */ ([WIDTH - 190, clamp(spot.y - 300 * spot.scale * f.body.unit, 130, HEIGHT - 140)]), end = onPlate(spot, drawn.anchors.probe ?? [0, 0]);
+      layers.inset.put("foot", JSON.stringify([at, end, f.s.tone]), () => ({ piece: piece(disc(at, end, 1, `${own}-foot`, `<g class="onskin">${footInset()}</g>`), [], {}) }));
+    } else layers.inset.drop("foot");
     places.set("probe", onPlate(spot, drawn.anchors.probe ?? f.anchors.finger));
   }
 
@@ -255,14 +258,15 @@ function fades(own) {
 /** What a reservoir holds when the station does not tell: what flows into it. A partial rebreather's also takes in breath. @param {import("./piece.mjs").DeviceState} d @returns {import("./piece.mjs").GasShares | undefined} */
 const bagHolds = (d) => (d.kind.startsWith("partial") ? undefined : { supplied: 1 });
 
-/** A fine line from an inset's edge to the place it shows. @param {Pt} at @param {Pt} to */
-function leader(at, to) {
-  const a = Math.atan2(to[1] - at[1], to[0] - at[0]);
-  return P("fine", `M${n(at[0] + Math.cos(a) * 78)} ${n(at[1] + Math.sin(a) * 78)}L${n(to[0])} ${n(to[1])}`) + circle("solid", to[0], to[1], 3.2);
+/** An inset: a round picture of radius 92 about 0,0, and a fine line from its edge to the place it shows. @param {Pt} at @param {Pt} to @param {number} scale @param {string} clip @param {string} picture */
+function disc(at, to, scale, clip, picture) {
+  const a = Math.atan2(to[1] - at[1], to[0] - at[0]), r = 92 * scale;
+  return P("fine", `M${n(at[0] + Math.cos(a) * r)} ${n(at[1] + Math.sin(a) * r)}L${n(to[0])} ${n(to[1])}`) + circle("solid", to[0], to[1], 3.2) +
+    `<g transform="translate(${n(at[0])} ${n(at[1])}) scale(${scale})"><clipPath id="${clip}"><circle r="92"/></clipPath>${circle("f-paper", 0, 0, 92)}<g clip-path="url(#${clip})">${picture}</g>${circle("ink", 0, 0, 92)}</g>`;
 }
 
 /** Frames for a device that is not worn: it lies on the blanket. @param {Posture} f @param {number} nth @returns {Posture} */
 function laidDown(f, nth) {
-  const u = f.body.unit, h = frame((250 + nth * 120) * u, (f.s.posture === "sitting_out" ? -150 : f.s.build === "infant" ? 20 : -246) * u, -18, f.head.scale), at = (/** @type {number} */ x, /** @type {number} */ y) => h.at(x, y);
+  const u = f.body.unit, h = frame((60 + nth * 150) * u, (f.s.posture === "sitting_out" ? -150 : f.s.build === "infant" ? 20 : -246) * u, -18, f.head.scale), at = (/** @type {number} */ x, /** @type {number} */ y) => h.at(x, y);
   return { ...f, head: h, anchors: { ...f.anchors, nostril: at(110, 26), mouth: at(104, 50), bridge: at(97, -8), cheek: at(64, 24), underChin: at(62, 97), chin: at(98, 84), maskPort: at(131, 60), ear: at(-4, -27), occiput: at(-99, -20) } };
 }

@@ -2,7 +2,6 @@
 // Where the gas comes from, what it passes through, and the round pictures on buttons: the supply part of the sheet.
 import { meter, supply } from "../../draw/equipment.mjs";
 import { G, n } from "../../draw/geometry.mjs";
-import { highFlowSet } from "../../draw/high-flow.mjs";
 import { piece } from "../../draw/piece.mjs";
 import { roundel, roundels } from "../../draw/roundels.mjs";
 import { tubing } from "../../draw/tubing.mjs";
@@ -12,7 +11,7 @@ import { alone } from "./figures.mjs";
 /** @typedef {import("../../draw/piece.mjs").SupplyState} SupplyState */
 /** @typedef {import("../../draw/piece.mjs").FlowmeterState} FlowmeterState */
 
-/** A supply with its flowmeter in its place. @param {SupplyState} source @param {Partial<FlowmeterState> | null} reads */
+/** A supply with its flowmeter in its place. @param {SupplyState} source @param {(Partial<FlowmeterState> & { high_flow_share_pct?: number }) | null} reads */
 function stand(source, reads) {
   const own = supply({ ...source, used: reads !== null });
   if (!reads) return own;
@@ -54,14 +53,15 @@ const cylinders = {
 };
 
 const machine = (/** @type {Partial<SupplyState>} */ more) => ({ id: "machine", kind: "concentrator", gas_name: "OXYGEN", switched_on: true, alarms: [], ...more });
-const warm = { id: "set-meter", gas: "OXYGEN", maxLpm: 70, floatFrac: 50 / 70, setFrac: 0.7, flush: false };
+const highFlow = /** @type {const} */ ([-206, -286, 390, 630]);
 
 /** @type {Section} */
 const machines = {
   id: "machines", title: "Concentrator and high-flow set", says: "The concentrator's flowmeter is in its panel. The set blends two gases, and warms and wets the mixture.",
   figures: [
     alone("It runs, 2 L/min.", stand(machine({}), { max_lpm: 5, float_frac: 0.4 }), [-250, -650, 520, 690], { size: "large" }), alone("It is switched off.", stand(machine({ switched_on: false }), { max_lpm: 5, float_frac: 0 }), [-250, -650, 520, 690], { size: "large" }), alone("A larger one: its lamp is lit and it sounds, low oxygen.", stand(machine({ kind: "large_concentrator", alarms: ["low_oxygen"] }), { max_lpm: 10, float_frac: 0.8 }), [-280, -710, 560, 750], { size: "large" }),
-    alone("High-flow set: 50 L/min, 45 per cent oxygen, warm.", highFlowSet({ id: "set", gas: "OXYGEN", sharePct: 45, meter: warm, waterFrac: 0.7, warm: true }), [-165, -365, 330, 710], { size: "large" }), alone("Off, chamber dry, share at 21 per cent.", highFlowSet({ id: "set", gas: "OXYGEN", sharePct: 21, meter: { ...warm, floatFrac: 0 }, waterFrac: 0, warm: false }), [-165, -365, 330, 710], { size: "large" }),
+    alone("High-flow set: 50 L/min, 45 per cent oxygen, warm.", stand(wall, { max_lpm: 70, float_frac: 50 / 70, high_flow_share_pct: 45 }), highFlow, { size: "large" }),
+    alone("The same at 90 per cent, the chamber dry.", stand(wall, { max_lpm: 70, float_frac: 30 / 70, high_flow_share_pct: 90, water: /** @type {any} */ ("none") }), highFlow, { size: "large" }),
   ],
 };
 
