@@ -7,11 +7,12 @@ from typing import Any, Final
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
-from tidalbay.case import Case
+from tidalbay.case import Case, CaseErrors
 from tidalbay.records import GASES, StoreError
 from tidalbay.trace import MODES
 from tidalbay.web.afternoon import MOST_STATIONS, PUT_BACK
 from tidalbay.web.code_words import spoken
+from tidalbay.web.demonstration import CASE
 from tidalbay.web.door import Door, door_of, show
 from tidalbay.web.guard import read_json
 from tidalbay.web.refusal import Refused
@@ -92,6 +93,10 @@ async def _swap(door: Door, said: dict[str, Any]) -> None:
     )
 
 
+async def _erase(door: Door, said: dict[str, Any]) -> None:
+    await asyncio.to_thread(door.store.people.erase, _text(said, "learner"))
+
+
 async def _gas(door: Door, said: dict[str, Any]) -> None:
     station, gas = _text(said, "station"), said.get("gas")
     if station not in door.lab.stations or gas not in GASES:
@@ -134,6 +139,7 @@ _CHANGES: Final[dict[str, Callable[[Door, dict[str, Any]], Awaitable[None]]]] = 
     "add": _add,
     "move": _move,
     "swap": _swap,
+    "erase": _erase,
     "gas": _gas,
     "put-back": _put_back,
     "stations": _stations,
@@ -179,8 +185,18 @@ def _board(door: Door) -> dict[str, Any]:
 
 
 def _shelf(door: Door) -> list[dict[str, Any]]:
-    cases: list[Case] = [door.lab.cases[id] for id in door.lab.cases]
-    return [{"id": case.id, "title": case.title, "minutes": case.minutes} for case in cases]
+    """The cases that can be played; one with errors is left out, and its file says why when it is checked."""
+    offered = []
+    for id in sorted(door.lab.cases, key=lambda id: id != CASE):  # the one that everybody knows comes first
+        try:
+            case: Case = door.lab.cases[id]
+        except CaseErrors:
+            words = f"The case {id} has errors and is left out; tidalbay check {id} names them."
+            if words not in door.lab.notices:
+                door.lab.notices.append(words)
+            continue
+        offered.append({"id": case.id, "title": case.title, "minutes": case.minutes})
+    return offered
 
 
 def _text(said: dict[str, Any], name: str) -> str:
