@@ -4,7 +4,7 @@ import test from "node:test";
 import { wornKinds } from "../../../src/tidalbay/web/static/draw/equipment.mjs";
 import { HEIGHT, WIDTH, cropBox, onPlate, patientSpot, route, supplySpots } from "../../../src/tidalbay/web/static/draw/layout.mjs";
 import { faces } from "../../../src/tidalbay/web/static/draw/patient/faces.mjs";
-import { sites, skinInset, soreMark } from "../../../src/tidalbay/web/static/draw/patient/skin-marks.mjs";
+import { sites, skinPicture, soreMark } from "../../../src/tidalbay/web/static/draw/patient/skin-marks.mjs";
 import { plate } from "../../../src/tidalbay/web/static/draw/plate.mjs";
 import { posture, usualRecline_deg } from "../../../src/tidalbay/web/static/draw/posture.mjs";
 import { feeding, patientState } from "../../../src/tidalbay/web/static/draw/scene.mjs";
@@ -161,7 +161,7 @@ test("every skin site of the catalogue has its place, and behind the ear is look
 
   assert.equal(named.length, 12);
   for (const site of named) assert.ok(sites.includes(site), site);
-  for (const site of ["left_ear", "right_ear", "behind_left_ear", "behind_right_ear"]) assert.ok(skinInset(posture(), site, 2, "c").length > 2000, site);
+  for (const site of ["left_ear", "right_ear", "behind_left_ear", "behind_right_ear"]) assert.ok(skinPicture(posture(), site, 2).includes("f-sore"), site);
 });
 
 test("stages of sore skin look different, and none is drawn where skin is as usual", () => {

@@ -47,6 +47,12 @@ export class Layer {
     for (const [name, held] of this.#held) if (!names.has(name)) { held.g.remove(); this.#held.delete(name); }
   }
 
+  /** Holds this one no more. @param {string} name */
+  drop(name) {
+    this.#held.get(name)?.g.remove();
+    this.#held.delete(name);
+  }
+
   /** @param {Live} live */
   patch(live) {
     for (const { patches } of this.#held.values()) for (const p of patches) {

@@ -68,7 +68,7 @@ export function supplySpots(supplies, first, used) {
 export function route(from, to, shoulder) {
   const go = (/** @type {{at: Pt, deg: number}} */ a, /** @type {number} */ far) => /** @type {Pt} */ ([a.at[0] + Math.cos((a.deg * Math.PI) / 180) * far, a.at[1] + Math.sin((a.deg * Math.PI) / 180) * far]);
   const [sx, sy] = shoulder, start = [from.at, go(from, 62)], low = Math.min(HEIGHT - 40, Math.max(from.at[1] + 90, sy + 210));
-  const sag = /** @type {Pt[]} */ ([[mix(from.at[0], sx, 0.26), mix(from.at[1] + 60, low, 0.8)], [mix(from.at[0], sx, 0.44), low], [mix(from.at[0], sx, 0.66), mix(low, sy, 0.22)]]);
+  const sag = /** @type {Pt[]} */ ([[mix(from.at[0], sx, 0.1), mix(from.at[1] + 62, low, 0.66)], [mix(from.at[0], sx, 0.34), low], [mix(from.at[0], sx, 0.66), mix(low, sy, 0.24)]]);
   if (!to) return [...start, ...sag.slice(0, 2), [mix(from.at[0], sx, 0.58), low - 30]];
   const near = go(to, 44 + 0.12 * dist(to.at, shoulder)), last = go(to, 16), over = /** @type {Pt} */ ([mix(sx, near[0], 0.42), mix(sy, near[1], 0.3) + 14]);
   return [...start, ...sag, [sx - 66, sy + 62], over, near, last, to.at];

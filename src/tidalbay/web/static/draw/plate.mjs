@@ -11,7 +11,7 @@ import { cover } from "./patient/cover.mjs";
 import { head } from "./patient/head.mjs";
 import { sectionGas } from "./patient/section-gas.mjs";
 import { section } from "./patient/section.mjs";
-import { insetPoint, marksOnFace, skinInset } from "./patient/skin-marks.mjs";
+import { insetPoint, marksOnFace, skinPicture } from "./patient/skin-marks.mjs";
 import { skinVariables } from "./patient/skin.mjs";
 import { trunk } from "./patient/trunk.mjs";
 import { piece } from "./piece.mjs";
@@ -99,7 +99,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     insetAt_s = newest?.at_s ?? NaN;
     if (!newest || !to || crop !== "bed") return layers.inset.drop("skin");
     const stage = /** @type {0 | 1 | 2 | 3} */ (clamp(Math.round(newest.stage ?? 0), 0, 3)), at = insetSpot(-286, 0), end = onPlate(spot, to);
-    layers.inset.put("skin", JSON.stringify([f.s, newest.site, stage]), () => ({ piece: piece(disc(at, end, 1, `${own}-inset`, skinInset(f, newest.site, stage)), [], {}) }));
+    layers.inset.put("skin", JSON.stringify([f.s, newest.site, stage]), () => ({ piece: piece(disc(at, end, 1, `${own}-inset`, skinPicture(f, newest.site, stage)), [], {}) }));
     places.set("inset", at);
   }
 
@@ -162,7 +162,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
   function drawNose(picture) {
     if (!picture || crop !== "bed" || view === "cut") return layers.inset.drop("nose");
     const lying = f.s.posture === "flat" || f.s.posture === "side", face = 130 * spot.scale * f.head.scale;
-    const at = lying ? insetSpot(20, -face - 150) : insetSpot(face + 118, -36), 
+    const at = lying ? insetSpot(20, -face - 150) : insetSpot(face + 118, -36);
     layers.inset.put("nose", JSON.stringify([picture, at, f.anchors.nostril]), () => ({ piece: piece(disc(at, onPlate(spot, f.anchors.nostril), 0.84, `${own}-nose`, picture), [], {}) }));
     places.set("nose", at);
   }
@@ -201,6 +201,11 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
   function show() {
     box = cropBox(crop, f, spot, view === "cut");
     svg.setAttribute("viewBox", `${n(box.x)} ${n(box.y)} ${n(box.width)} ${n(box.height)}`);
+    pen();
+  }
+
+  /** Lines stay near two pixels, whatever the size of the picture. */
+  function pen() {
     const width = svg.clientWidth || 0, perPx = width ? Math.max(box.width / width, box.height / (svg.clientHeight || Infinity)) : 1;
     svg.style.setProperty("--pen", String(Math.round(clamp(0.92 * perPx, 0.45, 1.7) * 100) / 100));
   }
@@ -242,6 +247,8 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
       if (el.textContent !== text) el.textContent = text;
     }
   }
+
+  if (typeof ResizeObserver === "function") new ResizeObserver(pen).observe(svg);
 
   /** How many pieces were built so far. */
   const built = () => ORDER.reduce((sum, name) => sum + layers[name].built, 0);

@@ -47,7 +47,7 @@ export const landmarks = { nostril: [110, 26], lips: [104, 50], bridge: [97, -8]
 const ears = { woman: [0, 0], man: [0, 0], child: [-4, 4], infant: [-10, 8] };
 
 /** Occiput, in the head's frame. @type {Readonly<Record<Build, Pt>>} */
-const occiputs = { woman: [-99, -20], man: [-101, -22], child: [-112, -36], infant: [-128, -48] };
+const occiputs = { woman: [-99, -20], man: [-101, -22], child: [-112, -36], infant: [-119, -44] };
 
 /**
  * @typedef {object} Posture
@@ -93,7 +93,7 @@ export function posture(state = {}) {
       nostril: H(110, 26), mouth: H(104, 50), ear: E(-4, -27), earTop: E(-6, -29), behindEar: E(-27, 2), lobe: E(-4, 30), bridge: H(97, -8), cheek: H(64, 24),
       underChin: H(62, 97), chin: H(98, 84), occiput: H(o[0], o[1]), neck: H(18, 128), maskPort: H(131, 60), throat: trunk.at(body.throat[1]?.[0] ?? 30, body.throat[1]?.[1] ?? -300),
       chest: trunk.at(f[0] + rise, f[1]), belly: trunk.at(b[0] + belly, b[1]),
-      finger: [wrist[0] + 143 * k, wrist[1] + 29 * k], lap: [230 * body.unit, -190 * body.unit],
+      finger: [wrist[0] + (s.build === "infant" ? 112 : 143) * k, wrist[1] + 29 * k], lap: [230 * body.unit, -190 * body.unit],
     },
   };
 }

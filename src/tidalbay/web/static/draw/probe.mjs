@@ -28,6 +28,14 @@ export function probe(f, { site, toe = null }) {
   return piece(still, [], { probe: h.at(146, 16) });
 }
 
+/** A foot with its wrap, for an inset of radius 92: under the blanket nobody sees where the probe is. */
+export function footInset() {
+  const foot = smooth(pts([[-96, -40], [-40, -38], [14, -30], [52, -18], [70, -8], [72, 10], [56, 20], [0, 26], [-60, 34], [-100, 40]])), toes = [[66, 2, 11], [58, 12, 8.5], [48, 18, 7], [38, 21, 6]];
+  return P("f-wash2", "M-100 -100H100V100H-100Z") + G("rotate(-14)", P("f-skin", foot + "Z"), P("contour", foot), toes.map(([x = 0, y = 0, r = 0]) => circle("f-skin", x, y, r) + circle("fine", x, y, r)).join(""), P("nail", "M70 -5q8 1 7 8l-8 -1z"),
+    P("hair", "M-30 -14q20 -2 40 6M-36 0q24 0 44 8"), shape("f-linen", "ink", smooth(pts([[50, -22], [70, -16], [80, -4], [78, 10], [64, 14], [48, 8]]), true)), P("hair", "M56 -19L54 10M62 -17L60 12"),
+    cable(pts([[50, -10], [20, -36], [-20, -50], [-60, -62], [-100, -96]])));
+}
+
 /** @param {Posture} f */
 function onLobe(f) {
   const [x, y] = f.anchors.lobe, k = Math.max(0.7, f.head.scale), [sx, sy] = f.shoulder;
@@ -42,6 +50,6 @@ function onToe(f, toe) {
     const line = /** @type {Pt[]} */ ([[470 * u, 128 * u], [440 * u, 150 * u], [380 * u, 190 * u], [280 * u, 240 * u], [200 * u, 262 * u]]);
     return piece(cable(line), [], { probe: [470 * u, 60 * u] });
   }
-  const [x, y] = toe, line = /** @type {Pt[]} */ ([[x - 4, y + 4], [x - 34, y + 2], [x - 60, y + 22], [x - 50, y + 60], [x + 10, y + 70]]);
+  const [x, y] = toe, line = /** @type {Pt[]} */ ([[x - 4, y + 4], [x - 30, y], [x - 62, y + 18], [x - 58, y + 70], [x - 40, y + 150], [x - 20, y + 320]]);
   return piece(cable(line) + G(`translate(${n(x)} ${n(y)}) rotate(-28)`, shape("f-linen", "ink", smooth(pts([[-14, -12], [6, -11], [12, -4], [11, 6], [4, 11], [-14, 10]]), true)), P("hair", "M-8 -11V10M-2 -11V10")), [], { probe: [x + 8, y] });
 }

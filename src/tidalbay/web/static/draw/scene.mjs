@@ -29,12 +29,14 @@ export function buildOf(p) {
 
 /** @param {PatientSaid} patient @param {LookSaid} [look] @returns {PatientState} */
 export function patientState(patient, look = {}) {
-  const build = buildOf(patient), posture = oneOf(["flat", "propped", "upright", "sitting_out", "side"], look.posture, "upright");
-  const usualHair = build === "infant" ? "wisps" : build === "woman" ? "bob" : "short", told = posture === "sitting_out" || posture === "side" ? undefined : look.recline_deg;
+  const build = buildOf(patient), told = oneOf(["flat", "propped", "upright", "sitting_out", "side"], look.posture, "upright");
+  // Nobody sits an infant of nine months alone in a chair: out of bed, it is drawn held upright.
+  const held = build === "infant" && told === "sitting_out", posture = held ? "upright" : told;
+  const usualHair = build === "infant" ? "wisps" : build === "woman" ? "bob" : "short", angle = held ? 70 : posture === "sitting_out" || posture === "side" ? undefined : look.recline_deg;
   const low = posture === "flat" ? 0 : 15;
   return {
     ...resting, build, posture,
-    recline_deg: posture === "sitting_out" ? usualRecline_deg.sitting_out : clamp(coarse(told, 1, usualRecline_deg[posture]), low, 80),
+    recline_deg: posture === "sitting_out" ? usualRecline_deg.sitting_out : clamp(coarse(angle, 1, usualRecline_deg[posture]), low, 80),
     effort: clamp(coarse(look.effort, 0.05, 0)), blue: clamp(coarse(look.blue, 0.05, 0)), lids: clamp(coarse(look.lids, 0.1, 0.1)), nod_deg: clamp(coarse(look.nod_deg, 1, 0), 0, 30),
     mouth: clamp(coarse(look.mouth, 0.1, 0)), sweat: clamp(coarse(look.sweat, 0.2, 0)),
     hair: oneOf(["bob", "short", "long", "curls", "wisps", "none"], patient.hair, usualHair), hair_tone: oneOf(["brown", "dark", "grey", "fair"], patient.hair_tone, (patient.age_years ?? 40) > 62 ? "grey" : "brown"),

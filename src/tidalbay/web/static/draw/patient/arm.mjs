@@ -56,13 +56,15 @@ const handBelow = pts([[94, 17], [112, 30], [128, 42], [130, 49], [122, 51], [10
 
 /** @param {Posture} f */
 export function arm(f) {
-  const { s, trunk, elbow: E, body } = f, d = sheet(), u = body.unit, k = body.limb, h = handFrame(f), H = h.all, { upper, under, fore, up, tip, folded } = outlines(f);
+  const { s, trunk, elbow: E, body } = f, d = sheet(), u = body.unit, k = body.limb, h = handFrame(f), infant = s.build === "infant", { upper, under, fore, up, tip, folded } = outlines(f);
+  /** An infant's fingers are short and its hand is plump. @param {readonly Pt[]} line */
+  const H = (line) => h.all(infant ? line.map(([x, y, c]) => (c ? [x * 0.8, y * 1.12, c] : [x * 0.8, y * 1.12])) : line);
   const hand = H(handTop), below = H(handBelow);
   d.add('<g class="onskin">', P("f-skin", smooth(upper) + smooth(hand, false, false) + smooth(below, false, false) + smooth(under, false, false) + "Z"));
   d.add(P("contour", smooth(upper)), P("contour", smooth(under)), P("ink", smooth(hand)), P("ink", smooth(below)));
   d.add(P("fine", smooth(H([[30, 4], [48, 20], [76, 30], [90, 33], [96, 28], [80, 18], [62, 6]]))), P("hair", smooth(H([[78, -2], [94, 8], [106, 18]]))), P("hair", smooth(H([[-4, 10], [2, 4], [4, -4]]))));
   d.add(P("nail", smooth(H([[138, 25], [146, 28], [150.5, 33], [146, 34.5], [139, 31]]), true)));
-  if (s.build === "infant") d.add(P("fine", smooth([fore(0.82, 30), fore(0.86, 8), fore(0.84, -8)])), P("hair", smooth([fore(0.34, 42), fore(0.36, 20), fore(0.33, 6)])));
+  if (infant) d.add(P("fine", smooth([fore(0.82, 30), fore(0.86, 8), fore(0.84, -8)])), P("hair", smooth([fore(0.34, 42), fore(0.36, 20), fore(0.33, 6)])));
   else {
     d.add(hatch([up(0.8, -61), tip[1] ?? E, tip[0] ?? E, fore(0.35, -39), fore(0.66, -28)], [up(0.78, -40), [E[0] - 14 * k, E[1] + 12 * k], [E[0] + 16 * k, E[1] + 26 * k], fore(0.36, -23), fore(0.67, -14)], 46));
     if (!folded) d.add(P("hair", smooth([[E[0], E[1] - 26 * k], [E[0] + 16 * k, E[1] - 14 * k], [E[0] + 30 * k, E[1] - 14 * k]])), P("hair", smooth([fore(0.22, 46), fore(0.18, 32), fore(0.17, 17)])));
@@ -72,7 +74,7 @@ export function arm(f) {
   const rest = sleeve(f, measures(f, 0).lift), cuff = rest.slice(6, 9), T = trunk.all;
   d.add(P("hair", smooth(T(cuff.map(([x, y]) => [x, y - 14 * u])))));
   const g = sleeveFolds(f, rest);
-  d.add(g.map(([line, w]) => brush(T(line), w)).join(""), hatch(T(rest.slice(8, 11)), T(rest.slice(8, 11).map(([x, y]) => [x + 25 * u, y + 4 * u])), Math.round(26 * Math.min(1, u + 0.2))));
+  d.add(g.map(([line, w]) => brush(T(line), w * (0.3 + 0.7 * u))).join(""), hatch(T(rest.slice(8, 11)), T(rest.slice(8, 11).map(([x, y]) => [x + 25 * u, y + 4 * u])), Math.round(26 * Math.min(1, u + 0.2))));
   return d.done();
 }
 

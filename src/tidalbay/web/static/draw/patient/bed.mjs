@@ -89,7 +89,7 @@ function fromAbove(f, reach) {
   return [
     P("f-wash", sheet + "Z"), P("contour", sheet), P("hair quiet", hem),
     hatch([[left + 90 * u, foot], [reach, foot]], [[left + 100 * u, foot - 20 * u], [reach + 10, foot - 20 * u]], 100, { ease: false }),
-    shape("f-linen", "ink", smooth(pillow, true)), brush(at([[-168, -196], [-130, -176], [-110, -150]]), 1.8), brush(at([[112, 200], [84, 176], [70, 150]]), 1.8), brush(at([[-166, 200], [-132, 178], [-120, 150]]), 1.8), brush(at([[100, -210], [84, -190], [70, -170]]), 1.6),
+    f.s.build === "infant" ? "" : shape("f-linen", "ink", smooth(pillow, true)) + brush(at([[-168, -196], [-130, -176], [-110, -150]]), 1.8) + brush(at([[112, 200], [84, 176], [70, 150]]), 1.8) + brush(at([[-166, 200], [-132, 178], [-120, 150]]), 1.8) + brush(at([[100, -210], [84, -190], [70, -170]]), 1.6) +
     hatch(at([[-150, 244], [-40, 242], [66, 246]]), at([[-146, 226], [-36, 222], [62, 228]]), 40),
   ].join("");
 }

@@ -53,14 +53,16 @@ export function insetPoint(f, site) {
   return kind === "behind" || kind === "ear" ? f.anchors.behindEar : kind === "cheek" ? f.anchors.cheek : kind === "nape" ? f.anchors.occiput : f.anchors.nostril;
 }
 
-/** The picture of an inset: a disc of radius 92 about 0,0. `clip` names a clip path that the page must not reuse. @param {Posture} f @param {string} site @param {Stage} stage @param {string} clip */
-export function skinInset(f, site, stage, clip) {
+/** The same as a disc by itself. `clip` names a clip path that the page must not reuse. @param {Posture} f @param {string} site @param {Stage} stage @param {string} clip */
+export const skinInset = (f, site, stage, clip) => `<clipPath id="${clip}"><circle r="92"/></clipPath>` + circle("f-paper", 0, 0, 92) + `<g clip-path="url(#${clip})">${skinPicture(f, site, stage)}</g>` + circle("ink", 0, 0, 92);
+
+/** The picture of an inset: fills a disc of radius 92 about 0,0, into which the plate clips it. @param {Posture} f @param {string} site @param {Stage} stage */
+export function skinPicture(f, site, stage) {
   const kind = insetOf[site], left = site.includes("left");
   if (!kind) return "";
   const inner = kind === "behind" ? behindEar(stage) : kind === "below" ? noseFromBelow(site, stage) : kind === "nape" ? backOfHead(stage) : farCheek(f, stage);
   // The far side is the near side's mirror image.
-  const drawn = left ? G("scale(-1 1)", inner) : inner;
-  return `<clipPath id="${clip}"><circle r="92"/></clipPath>` + circle("f-paper", 0, 0, 92) + `<g clip-path="url(#${clip})"><g class="onskin">${drawn}</g></g>` + circle("ink", 0, 0, 92);
+  return `<g class="onskin">${left ? G("scale(-1 1)", inner) : inner}</g>`;
 }
 
 /** The ear folded forward by a finger, its back and the groove behind it in view. @param {Stage} stage */

@@ -9,9 +9,9 @@ import { mix } from "../geometry.mjs";
  */
 /** @type {Readonly<Record<1 | 2 | 3 | 4 | 5, Skin>>} */
 export const skins = {
-  1: { skin: "#F8E7DA", cheek: "#E9B9A6", lip: "#CF8C84", nail: "#F1C9BE", blue: "#8E86A6", sore: "#C8473A", deep: "#D9B7A2" },
-  2: { skin: "#F1D9C4", cheek: "#DDA98F", lip: "#C08074", nail: "#EBC3B1", blue: "#877F9C", sore: "#BC4436", deep: "#CFA78C" },
-  3: { skin: "#DDB894", cheek: "#C5906C", lip: "#A9695A", nail: "#DDAF95", blue: "#746C85", sore: "#A23F33", deep: "#B48862" },
+  1: { skin: "#F8E7DA", cheek: "#E9B9A6", lip: "#CF8C84", nail: "#F1C9BE", blue: "#8F8BA0", sore: "#C8473A", deep: "#D9B7A2" },
+  2: { skin: "#F1D9C4", cheek: "#DDA98F", lip: "#C08074", nail: "#EBC3B1", blue: "#868196", sore: "#BC4436", deep: "#CFA78C" },
+  3: { skin: "#DDB894", cheek: "#C5906C", lip: "#A9695A", nail: "#DDAF95", blue: "#746E80", sore: "#A23F33", deep: "#B48862" },
   4: { skin: "#B98A66", cheek: "#A16F4F", lip: "#8A5449", nail: "#C99C84", blue: "#665C70", sore: "#6E2F35", deep: "#8C6243" },
   5: { skin: "#8F6548", cheek: "#7C5038", lip: "#6E4540", nail: "#B4866F", blue: "#584F5E", sore: "#4A2632", deep: "#67452E" },
 };

@@ -28,6 +28,8 @@ export function throat(f, air) {
 /** Back of the neck, in the world. @param {Posture} f @returns {Pt[]} */
 export function nape(f) {
   const [x, y] = f.body.c7;
+  // An infant has next to no neck: the head goes over into the shoulders.
+  if (f.s.build === "infant") return [...f.head.all(faces.infant.nape), ...f.trunk.all([point(f.body.back, 0)])];
   return [...f.head.all(faces[f.s.build].nape), ...f.trunk.all([[x - 7 * f.body.unit, y - 10 * f.body.unit], point(f.body.back, 0)])];
 }
 
@@ -93,9 +95,9 @@ function folds(d, f) {
   const S = (line) => t.all(line.map(([x, y]) => [x * u + dx, y * u]));
   d.path("nib", (live) => {
     const m = measures(f, live.air);
-    return foldLines.map(([line, w], i) => brushPath(t.all(line.map(([x, y], k) => [x * u + dx + (i < 2 ? m.rise : m.belly * 0.8) * (0.95 - 0.475 * k), y * u])), w)).join("");
+    return foldLines.map(([line, w], i) => brushPath(t.all(line.map(([x, y], k) => [x * u + dx + (i < 2 ? m.rise : m.belly * 0.8) * (0.95 - 0.475 * k), y * u])), w * (0.3 + 0.7 * u))).join("");
   });
-  d.add(`<path class="nib" d="${brushPath(S([[40, -480], [46, -430], [36, -380]]), 1.6)}"/>`, hatch(S([[30, -460], [24, -380], [6, -290], [-10, -220]]), S([[56, -456], [50, -380], [34, -290], [14, -214]]), 46));
+  d.add(`<path class="nib" d="${brushPath(S([[40, -480], [46, -430], [36, -380]]), 1.6 * (0.3 + 0.7 * u))}"/>`, hatch(S([[30, -460], [24, -380], [6, -290], [-10, -220]]), S([[56, -456], [50, -380], [34, -290], [14, -214]]), 46));
   if (s.effort > 0.6 && (s.build === "infant" || s.build === "child")) { // recession under the ribs, drawn in with each breath
     const y = point(front(f, 0), 5)[1];
     d.path("ink", (live) => { const x = point(front(f, live.air), 5)[0], dip = live.breathing_in ? 9 * u : 3 * u; return smooth(t.all([[x - 3 * u, y - 30 * u], [x - 8 * u - dip, y - 4 * u], [x - 34 * u, y + 16 * u]])); });
