@@ -32,6 +32,8 @@ import { tubing } from "./tubing.mjs";
 
 /** Back to front. In the cut view hoses pass behind the body: before it, one reads as a tube into the lung. */
 const ORDER = /** @type {const} */ (["supply", "bed", "hoseBehind", "behind", "trunk", "head", "marks", "cover", "arm", "worn", "hose", "probe", "inset"]);
+/** These depend on the breath alone, not on time or bags. */
+const BREATH_ONLY = new Set(["bed", "trunk", "head", "marks", "cover", "arm", "probe"]);
 /** How long the picture of a place that was looked at stays [s of the station]. */
 const INSET_STAYS_S = 60;
 let plates = 0;
@@ -68,7 +70,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     drawHoses(things, ends);
     drawProbe(things);
     show();
-    breathe(last);
+    patch({ ...last, shift: shiftAt(last.air) }, true);
   }
 
   const inWorld = () => ({ transform: `translate(${n(spot.x)} ${n(spot.y)}) scale(${spot.scale.toFixed(4)})`, thickness: 1 / spot.scale });
@@ -82,7 +84,8 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     for (const layer of [layers.bed, layers.cover]) layer.g.setAttribute("mask", `url(#${own}-${fade})`);
     layers.probe.g.setAttribute("mask", `url(#${own}-${s.posture === "side" ? "right" : "down"})`);
     if (view === "cut") {
-      layers.trunk.put("section", frames + s.mouth, () => ({ piece: section(f), ...inWorld() }));
+      const cut = layers.trunk.put("section", frames + s.mouth, () => ({ piece: section(f), ...inWorld() }));
+      for (const [name, p] of Object.entries(cut.anchors)) places.set(`inside:${name}`, onPlate(spot, p));
       layers.head.put("gas", frames + s.mouth + JSON.stringify(gas ?? null), () => ({ piece: sectionGas(f, gas ?? {}, own), ...inWorld() }));
       return;
     }
@@ -210,24 +213,33 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     svg.style.setProperty("--pen", String(Math.round(clamp(0.92 * perPx, 0.45, 1.7) * 100) / 100));
   }
 
+  /** The head's way at this breath; in the cut view it stands still. @param {number} air @returns {Pt} */
+  const shiftAt = (air) => (view === "cut" ? [0, 0] : headShift(f, air));
+
   /**
    * One moment: patches attributes, builds nothing.
    * @param {{air: number, bag?: Readonly<Record<string, number>>, t_s?: number, breathing_in?: boolean, gauge?: Live["gauge"], float?: Live["float"]}} now
    */
   function breathe(now) {
-    const air = clamp(now.air), shift = view === "cut" ? /** @type {Pt} */ ([0, 0]) : headShift(f, air);
-    const live = { ...now, air, bag: now.bag ?? {}, t_s: now.t_s ?? 0, breathing_in: now.breathing_in ?? air > last.air, shift };
+    const air = clamp(now.air), shift = shiftAt(air);
+    patch({ ...now, air, bag: now.bag ?? {}, t_s: now.t_s ?? 0, breathing_in: now.breathing_in ?? air > last.air, shift }, false);
+  }
+
+  /** @param {Live} live @param {boolean} anew  some piece was built and stands as at rest */
+  function patch(live, anew) {
+    const { shift } = live, same = !anew && live.air === last.air && live.breathing_in === last.breathing_in;
     last = live;
     const carry = `translate(${n(shift[0] * spot.scale)} ${n(shift[1] * spot.scale)})`;
     for (const name of carried) if (layers[name].g.getAttribute("transform") !== carry) layers[name].g.setAttribute("transform", carry);
-    for (const name of ORDER) layers[name].patch(live);
+    for (const name of ORDER) if (!same || !BREATH_ONLY.has(name)) layers[name].patch(live);
     const inset = layers.inset.group("skin"), old = live.t_s > 0 && live.t_s - insetAt_s > INSET_STAYS_S;
     if (inset && inset.hasAttribute("visibility") !== old) old ? inset.setAttribute("visibility", "hidden") : inset.removeAttribute("visibility");
   }
 
   /**
    * Where something is, in CSS px from the svg's upper left corner; null while it is not drawn. Names: parts of the body
-   * ("finger", "chest", "mouth"), "probe", "inset", "nose", and "float:<id>", "gauge:<id>", "device:<id>", "supply:<id>", "tube:<id>".
+   * ("finger", "chest", "mouth"), "probe", "inset", "nose", and "float:<id>", "gauge:<id>", "device:<id>", "supply:<id>", "tube:<id>";
+   * in the cut view "inside:nose", "inside:throat", "inside:windpipe", "inside:lung", "inside:heart", "inside:diaphragm".
    * @param {string} name @returns {{x: number, y: number} | null}
    */
   function anchor(name) {

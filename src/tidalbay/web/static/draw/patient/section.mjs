@@ -14,7 +14,7 @@ import { front, nape, throat } from "./trunk.mjs";
 /** Said beside the drawing. */
 export const DIAGRAM = "A diagram, drawn from general knowledge: parts are simplified and moved apart so that the way of the gas can be followed.";
 
-/** @param {Posture} f */
+/** Anchors: `nose`, `throat`, `voice_box`, `windpipe`, `lung`, `heart`, `diaphragm`, for words. @param {Posture} f */
 export function section(f) {
   const d = sheet(), T = inTrunk(f), H = f.head.all;
   d.path("f-flesh2", (live) => outline(f, live.air) + "Z");
@@ -28,7 +28,8 @@ export function section(f) {
   if (f.s.mouth > 0.06) d.add(P("f-paper", smooth(H(mouthLumen(f.s.mouth)), true)));
   mouthAndNose(d, f);
   voiceBox(d, f);
-  return d.done();
+  const inside = (/** @type {Pt} */ p) => point(T([p]), 0), head = (/** @type {Pt} */ p) => point(H([p]), 0);
+  return d.done({ nose: head([72, 20]), throat: head([26, 52]), voice_box: head([33, 112]), windpipe: inside([2, -486]), lung: inside([50, -440]), heart: inside([46, -350]), diaphragm: inside([-8, -300]) });
 }
 
 /** @param {readonly Pt[]} line @param {number} by @returns {Pt[]} */
