@@ -5,7 +5,11 @@ import { frame } from "./geometry.mjs";
 import { worn } from "./equipment.mjs";
 import { posture } from "./posture.mjs";
 
-/** Anchors as of the worn device. @param {import("./piece.mjs").DeviceState} state @returns {import("./piece.mjs").Piece} */
+/**
+ * Anchors as of the worn device.
+ * @param {import("./piece.mjs").DeviceState} state
+ * @returns {import("./piece.mjs").Piece}
+ */
 export function atHand(state) {
   const size = state.kind.startsWith("infant") ? 0.55 : state.kind.startsWith("child") ? 0.78 : 1;
   // The face it would sit on, without the face: the head's frame put so that the device is about its own middle.

@@ -23,19 +23,33 @@ import { tracheostomyMask } from "./tracheostomy-mask.mjs";
 /** @typedef {import("./piece.mjs").Piece} Piece */
 /** @typedef {import("./piece.mjs").SupplyState} SupplyState */
 
-/** Worn devices by kind, as catalogue/devices.yaml names them; a child's takes its size from the head it is on. @type {Readonly<Record<string, Worn>>} */
+/**
+ * Worn devices by kind, as catalogue/devices.yaml names them; a child's takes its size from the head it is on.
+ * @type {Readonly<Record<string, Worn>>}
+ */
 export const wornKinds = Object.freeze({
-  nasal_cannula: cannula, child_nasal_cannula: cannula, infant_nasal_cannula: cannula, high_flow_nasal_cannula: highFlowCannula,
-  simple_mask: simpleMask, child_simple_mask: simpleMask, air_entrainment_mask: entrainmentMask, partial_rebreathing_mask: partialRebreathingMask,
-  non_rebreathing_mask: nonRebreathingMask, child_non_rebreathing_mask: nonRebreathingMask, bag_valve_mask: bagValveMask,
-  bag_valve_mask_without_reservoir: bagValveMaskWithoutReservoir, tracheostomy_mask: tracheostomyMask, nebuliser_mask: nebuliserMask, nebuliser_mouthpiece: nebuliserMouthpiece,
+  nasal_cannula: cannula, child_nasal_cannula: cannula, infant_nasal_cannula: cannula,
+    high_flow_nasal_cannula: highFlowCannula,
+  simple_mask: simpleMask, child_simple_mask: simpleMask, air_entrainment_mask: entrainmentMask,
+    partial_rebreathing_mask: partialRebreathingMask,
+  non_rebreathing_mask: nonRebreathingMask, child_non_rebreathing_mask: nonRebreathingMask,
+    bag_valve_mask: bagValveMask,
+  bag_valve_mask_without_reservoir: bagValveMaskWithoutReservoir, tracheostomy_mask: tracheostomyMask,
+    nebuliser_mask: nebuliserMask, nebuliser_mouthpiece: nebuliserMouthpiece,
 });
 
 /** What lies under what on the face: a cannula under a mask. */
-const UNDER_FIRST = ["nasal_cannula", "child_nasal_cannula", "infant_nasal_cannula", "high_flow_nasal_cannula", "tracheostomy_mask"];
+const UNDER_FIRST = ["nasal_cannula", "child_nasal_cannula", "infant_nasal_cannula", "high_flow_nasal_cannula",
+    "tracheostomy_mask"];
 
-/** Worn devices in the order they are drawn. @template {{ kind: string }} D @param {readonly D[]} devices @returns {D[]} */
-export const inDrawingOrder = (devices) => [...devices].sort((a, b) => Number(!UNDER_FIRST.includes(a.kind)) - Number(!UNDER_FIRST.includes(b.kind)));
+/**
+ * Worn devices in the order they are drawn.
+ * @template {{ kind: string }} D
+ * @param {readonly D[]} devices
+ * @returns {D[]}
+ */
+export const inDrawingOrder = (devices) => [...devices].sort((a, b) =>
+    Number(!UNDER_FIRST.includes(a.kind)) - Number(!UNDER_FIRST.includes(b.kind)));
 
 /** @type {Worn} */
 export function worn(frames, state) {
@@ -44,30 +58,40 @@ export function worn(frames, state) {
   return draw(frames, state);
 }
 
-const SMALL = /^(US-)?D$|CD$|UK-[CD]$|^C$/, LARGE = /^(US-)?[GHKM]$|^H\/K$|UK-[GJ]$|^J$/, BUILT_IN = /^(UK-)?(CD|HX|ZX)$/;
+const SMALL = /^(US-)?D$|CD$|UK-[CD]$|^C$/, LARGE = /^(US-)?[GHKM]$|^H\/K$|UK-[GJ]$|^J$/,
+    BUILT_IN = /^(UK-)?(CD|HX|ZX)$/;
 
 /** What the gauge shows, in the unit it is told in. @param {SupplyState} s */
 function reading(s) {
-  const unit = /** @type {"bar" | "psi"} */ (s.gauge_psi !== undefined && s.gauge_bar === undefined ? "psi" : "bar"), told = unit === "psi" ? s.gauge_psi : s.gauge_bar;
-  const filled = told && s.gauge_frac ? told / s.gauge_frac : told ?? 0, usual = BUILT_IN.test(s.size ?? "") ? 300 : unit === "psi" ? 2200 : 200;
+  const unit = /** @type {"bar" | "psi"} */ (s.gauge_psi !== undefined && s.gauge_bar === undefined ? "psi" : "bar"),
+      told = unit === "psi" ? s.gauge_psi : s.gauge_bar;
+  const filled = told && s.gauge_frac ? told / s.gauge_frac : told ?? 0,
+      usual = BUILT_IN.test(s.size ?? "") ? 300 : unit === "psi" ? 2200 : 200;
   const highest = scaleEnd(Math.max(filled, usual), unit);
   return { unit, highest, reading: told ?? (s.gauge_frac ?? 0) * highest };
 }
 
 /** @param {SupplyState} s @returns {import("./cylinder.mjs").CylinderState} */
 export const cylinderOf = (s) => ({
-  id: s.id, gas: s.gas_name, size: (s.size ?? "").replace(/^(US|UK)-/, ""), build: SMALL.test(s.size ?? "") ? "small" : LARGE.test(s.size ?? "") ? "large" : "middle",
-  regulator: !s.regulator ? "none" : BUILT_IN.test(s.size ?? "") ? "built_in" : "clamped", open: s.valve_open ?? false, secured: s.secured ?? false, hisses: false, ...reading(s),
+  id: s.id, gas: s.gas_name, size: (s.size ?? "").replace(/^(US|UK)-/, ""),
+    build: SMALL.test(s.size ?? "") ? "small" : LARGE.test(s.size ?? "") ? "large" : "middle",
+  regulator: !s.regulator ? "none" : BUILT_IN.test(s.size ?? "") ? "built_in" : "clamped",
+    open: s.valve_open ?? false, secured: s.secured ?? false, hisses: false, ...reading(s),
 });
 
-const rings = (/** @type {SupplyState["alarms"]} */ alarms) => (Array.isArray(alarms) ? alarms.length > 0 : Boolean(alarms));
+const rings = (/** @type {SupplyState["alarms"]} */ alarms) =>
+    (Array.isArray(alarms) ? alarms.length > 0 : Boolean(alarms));
 
 /** Supplies by kind. @type {Readonly<Record<string, import("./piece.mjs").Supply>>} */
 export const supplyKinds = Object.freeze({
-  wall_oxygen: (s) => outlet({ gas: s.gas_name, used: s.used ?? false }), wall_air: (s) => outlet({ gas: s.gas_name, used: s.used ?? false }), medical_air: (s) => outlet({ gas: s.gas_name, used: s.used ?? false }),
+  wall_oxygen: (s) => outlet({ gas: s.gas_name, used: s.used ?? false }),
+    wall_air: (s) => outlet({ gas: s.gas_name, used: s.used ?? false }),
+    medical_air: (s) => outlet({ gas: s.gas_name, used: s.used ?? false }),
   cylinder: (s) => cylinder(cylinderOf(s)),
-  concentrator: (s) => concentrator({ id: s.id, gas: s.gas_name, large: false, on: s.switched_on ?? false, alarms: rings(s.alarms) }),
-  large_concentrator: (s) => concentrator({ id: s.id, gas: s.gas_name, large: true, on: s.switched_on ?? false, alarms: rings(s.alarms) }),
+  concentrator: (s) => concentrator({ id: s.id, gas: s.gas_name, large: false, on: s.switched_on ?? false,
+    alarms: rings(s.alarms) }),
+  large_concentrator: (s) => concentrator({ id: s.id, gas: s.gas_name, large: true, on: s.switched_on ?? false,
+    alarms: rings(s.alarms) }),
 });
 
 /** @type {import("./piece.mjs").Supply} */
@@ -81,37 +105,57 @@ export function supply(state) {
 export const takesWideTubing = (kind) => kind.startsWith("high_flow") || kind === "tracheostomy_mask";
 
 /**
- * What a flowmeter's drawing must know of its neighbours: the gas of its supply, and the share of a high-flow set it feeds.
+ * What a flowmeter's drawing must know of its neighbours: the gas of its supply, and the share of a high-flow
+ * set it feeds.
  * @param {import("./piece.mjs").FlowmeterState} m @param {SupplyState} source
  * @param {{ tubes?: readonly import("./piece.mjs").TubeState[], devices?: readonly import("./piece.mjs").DeviceState[] }} things
  * @returns {import("./piece.mjs").FlowmeterState & { high_flow_share_pct?: number }}
  */
 export function amongThings(m, source, { tubes = [], devices = [] }) {
-  const fed = devices.find((d) => d.kind.startsWith("high_flow") && tubes.some((t) => t.from === m.id && t.to === d.id));
-  return { ...m, gas_name: m.gas_name ?? source.gas_name, ...(fed ? { high_flow_share_pct: fed.oxygen_share_pct ?? 100 } : {}) };
+  const fed = devices.find((d) => d.kind.startsWith("high_flow")
+      && tubes.some((t) => t.from === m.id && t.to === d.id));
+  return { ...m, gas_name: m.gas_name ?? source.gas_name, ...(fed
+      ? { high_flow_share_pct: fed.oxygen_share_pct ?? 100 } : {}) };
 }
-
-/** How full a humidifier stands: the words of the equipment, a share, or only whether there is water. @param {unknown} water */
-export const waterFrac = (water) => (typeof water === "string" ? WATER_FRAC[water] ?? 0 : typeof water === "number" ? water : water === false ? 0 : WATER_FRAC.to_the_line ?? 0);
 
 /**
- * A flowmeter by its style, with its humidifier if it has one. A dial sits on its regulator and a concentrator's ball in
+ * How full a humidifier stands: the words of the equipment, a share, or only whether there is water.
+ * @param {unknown} water
+ */
+export const waterFrac = (water) => (typeof water === "string" ? WATER_FRAC[water] ?? 0 : typeof water === "number"
+    ? water : water === false ? 0 : WATER_FRAC.to_the_line ?? 0);
+
+/**
+ * A flowmeter by its style, with its humidifier if it has one. A dial sits on its regulator and a
+ * concentrator's ball in
  * its panel: all are drawn about the anchor `socket` of their supply, whose kind is told.
- * @param {import("./piece.mjs").FlowmeterState & { high_flow_share_pct?: number }} s @param {string} [supplyKind] @returns {Piece}
+ * @param {import("./piece.mjs").FlowmeterState & { high_flow_share_pct?: number }} s
+ * @param {string} [supplyKind]
+ * @returns {Piece}
  */
 export function meter(s, supplyKind = "") {
-  const state = { id: s.id, gas: s.gas_name ?? "", maxLpm: s.max_lpm, floatFrac: s.float_frac, setFrac: s.set_frac ?? null, flush: s.flush ?? false };
+  const state = { id: s.id, gas: s.gas_name ?? "", maxLpm: s.max_lpm, floatFrac: s.float_frac,
+      setFrac: s.set_frac ?? null, flush: s.flush ?? false };
   if (s.style === "dial") return dialFlowmeter(state);
   if (supplyKind.endsWith("concentrator")) return panelFlowmeter(state);
-  if (s.high_flow_share_pct !== undefined) return under(flowmeter(state, { tail: false }), highFlowUnit({ sharePct: s.high_flow_share_pct, waterFrac: waterFrac(s.water), warm: true }));
+  if (s.high_flow_share_pct !== undefined) return under(flowmeter(state, { tail: false }),
+      highFlowUnit({ sharePct: s.high_flow_share_pct, waterFrac: waterFrac(s.water), warm: true }));
   if (!s.humidified) return flowmeter(state);
-  return under(flowmeter(state, { tail: false }), humidifier({ id: s.id, waterFrac: waterFrac(s.water), bubbling: s.bubbling ?? false, whistles: s.whistles ?? false }));
+  return under(flowmeter(state, { tail: false }), humidifier({ id: s.id, waterFrac: waterFrac(s.water),
+      bubbling: s.bubbling ?? false, whistles: s.whistles ?? false }));
 }
 
-/** A flowmeter with what hangs under it; the hose leaves to the side. @param {Piece} own @param {Piece} hung @returns {Piece} */
+/**
+ * A flowmeter with what hangs under it; the hose leaves to the side.
+ * @param {Piece} own
+ * @param {Piece} hung
+ * @returns {Piece}
+ */
 function under(own, hung) {
   const [bx = 0, by = 0] = own.anchors.base ?? [0, 48];
-  const moved = Object.fromEntries(Object.entries(hung.anchors).map(([name, [x, y]]) => [name, /** @type {import("./geometry.mjs").Pt} */ ([bx + x, by + y])]));
+  const moved = Object.fromEntries(Object.entries(hung.anchors).map(([name, [x, y]]) =>
+      [name, /** @type {import("./geometry.mjs").Pt} */ ([bx + x, by + y])]));
   const { barb, ...rest } = moved;
-  return piece(own.still + `<g transform="translate(${bx} ${by})">${hung.still}</g>`, [...own.moving, ...hung.moving], { ...own.anchors, ...rest, tail: barb ?? [bx, by] }, { supplyDeg: 0 });
+  return piece(own.still + `<g transform="translate(${bx} ${by})">${hung.still}</g>`, [...own.moving, ...hung.moving],
+      { ...own.anchors, ...rest, tail: barb ?? [bx, by] }, { supplyDeg: 0 });
 }

@@ -20,7 +20,9 @@ const PINNED_MM = 184;
  * @param {number} frac */
 export const floatHeight = (frac) => TOP_MM * Math.pow(clamp(frac), 0.82);
 
-/** @type {[number, number[], number[]][]} scale's end, flows named in print, flows with a short stroke; all in L/min */
+/**
+ * @type {[number, number[], number[]][]} scale's end, flows named in print, flows with a short stroke; all in L/min
+ */
 const SCALES = [
   [1, [0.2, 0.4, 0.6, 0.8, 1], [0.1, 0.3, 0.5, 0.7, 0.9]],
   [3, [0.5, 1, 1.5, 2, 2.5, 3], [0.25, 0.75, 1.25]],
@@ -40,13 +42,20 @@ export function scaleOf(maxLpm) {
 }
 
 /** The gas name on a paper label, set as large as the label allows, in two lines where that makes it larger.
- * @param {string} gas @param {number} x @param {number} y middle of the label @param {number} width @param {number} height */
+ * @param {string} gas
+ * @param {number} x
+ * @param {number} y middle of the label
+ * @param {number} width
+ * @param {number} height
+ */
 export function gasLabel(gas, x, y, width, height) {
   const words = gas.split(" "), longest = Math.max(...words.map((w) => w.length));
-  const one = Math.min(height * 0.74, (width - 6) / (gas.length * 0.72)), two = words.length === 2 ? Math.min(height * 0.44, (width - 6) / (longest * 0.72)) : 0;
+  const one = Math.min(height * 0.74, (width - 6) / (gas.length * 0.72)),
+      two = words.length === 2 ? Math.min(height * 0.44, (width - 6) / (longest * 0.72)) : 0;
   const size = Math.max(one, two), lines = two > one ? words : [gas];
   const box = `M${n(x - width / 2)} ${n(y - height / 2)}h${n(width)}v${n(height)}h${n(-width)}Z`;
-  return P("f-paper", box) + P("fine", box) + lines.map((words_, i) => text("t", x, y + size * (0.35 + (i - (lines.length - 1) / 2) * 0.98), words_,
+  return P("f-paper", box) + P("fine", box) + lines.map((words_, i) =>
+      text("t", x, y + size * (0.35 + (i - (lines.length - 1) / 2) * 0.98), words_,
     `text-anchor="middle" font-size="${n(size)}" font-weight="700" letter-spacing=".02em"`)).join("");
 }
 
@@ -69,10 +78,15 @@ export function scaleTube(maxLpm) {
 export const ball = () => circle("f-wash2", 0, 0, 9.4) + circle("contour", 0, 0, 9.4) +
   '<ellipse class="hair" cx="-2.6" cy="-3" rx="3" ry="2"/>';
 
-/** Where the ball's group stands. @param {FlowmeterState} s @param {{ t_s?: number, float?: Readonly<Record<string, number>> }} [live] */
+/**
+ * Where the ball's group stands.
+ * @param {FlowmeterState} s
+ * @param {{ t_s?: number, float?: Readonly<Record<string, number>> }} [live]
+ */
 export function ballAt(s, live = {}) {
   const height = s.flush ? PINNED_MM : floatHeight(live.float?.[s.id] ?? s.floatFrac);
-  const tremble = s.floatFrac > 0 && !s.flush ? 0.4 * Math.sin((live.t_s ?? 0) * 17) : 0; // gas lifts it: it is never quite still
+  const tremble = s.floatFrac > 0 && !s.flush ? 0.4 * Math.sin((live.t_s ?? 0) * 17)
+      : 0; // gas lifts it: it is never quite still
   return `translate(0 ${n(ZERO_MM - height + tremble)})`;
 }
 
@@ -83,7 +97,8 @@ function knob(setFrac) {
     const turned = (((i * 30 + (setFrac ?? 0) * 210) % 210) + 210) % 210 / 210;
     return `M46 ${n(-22 + turned * 38)}H71`;
   }).join("");
-  return P("f-steel", "M36 -12H44V6H36Z") + P("ink", "M36 -12H44V6H36Z") + P("f-linen", outline) + P("contour", outline) + P("hair", grooves);
+  return P("f-steel", "M36 -12H44V6H36Z") + P("ink", "M36 -12H44V6H36Z") + P("f-linen", outline) +
+      P("contour", outline) + P("hair", grooves);
 }
 
 const TAIL = [
@@ -102,7 +117,8 @@ export function flowmeter(s, { tail = true } = {}) {
     scaleTube(s.maxLpm), `<g ${moves(`float:${s.id}`)} transform="${ballAt(s)}">${ball()}</g>`,
     P("f-steel", "M-36 -42H36V34H-36Z"), P("contour", "M-36 -42H36V34H-36Z"), P("fine", "M-36 24H36"),
     gasLabel(s.gas, 0, -28, 66, 22), circle("f-linen", 0, 4, 14), circle("ink", 0, 4, 14),
-    P("hair", "M-7 -8l-7 12 7 12h14l7 -12 -7 -12z"), knob(s.setFrac), tail ? TAIL : P("f-steel", "M-11 34H11V48H-11Z") + P("ink", "M-11 34H11V48H-11Z"),
+    P("hair", "M-7 -8l-7 12 7 12h14l7 -12 -7 -12z"), knob(s.setFrac),
+      tail ? TAIL : P("f-steel", "M-11 34H11V48H-11Z") + P("ink", "M-11 34H11V48H-11Z"),
   ].join("");
   const height = s.flush ? PINNED_MM : floatHeight(s.floatFrac);
   return piece(still, [{ id: `float:${s.id}`, attr: "transform", of: (live) => ballAt(s, live) }],

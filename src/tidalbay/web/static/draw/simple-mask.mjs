@@ -8,7 +8,8 @@ import { piece } from "./piece.mjs";
 export const simpleMask = (frames, s) => {
   const { head } = frames;
   return piece(G(head.transform, mask(fitOf(frames, s), holes(), barbInlet())), [],
-    { supply: head.at(...xy(BARB)), words: head.at(112, 60), edge: head.at(98, -4), port: head.at(...xy(PORT)) }, { supplyDeg: head.deg + INLET_DEG });
+    { supply: head.at(...xy(BARB)), words: head.at(112, 60), edge: head.at(98, -4), port: head.at(...xy(PORT)) },
+      { supplyDeg: head.deg + INLET_DEG });
 };
 
 /** @param {import("./geometry.mjs").Pt} p @returns {[number, number]} */

@@ -21,7 +21,8 @@ const inView = new WeakMap();
 const watcher = new IntersectionObserver((seen) => { for (const s of seen) inView.set(s.target, s.isIntersecting); });
 
 /** How a figure stands while nothing moves. @param {Figure} f @returns {Live} */
-const held = (f) => ({ air: 0, breathing_in: false, t_s: 1.4, shift: [0, 0], bag: f.bag ? { [f.bag.id]: f.bag.full } : {}, ...f.live });
+const held = (f) => ({ air: 0, breathing_in: false, t_s: 1.4, shift: [0, 0],
+    bag: f.bag ? { [f.bag.id]: f.bag.full } : {}, ...f.live });
 
 /** How it stands at a time of one's own breath. @param {Figure} f @param {number} t_s @returns {Live} */
 function breathing(f, t_s) {
@@ -42,7 +43,8 @@ function draw(into, f) {
     svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
     const layer = new Layer(group(svg, "piece"));
     layer.put("piece", "once", () => ({ piece }));
-    svg.style.setProperty("--pen", String(Math.min(1.9, Math.max(0.5, pen * 0.9 * w / Math.max(60, svg.clientWidth)))));
+    svg.style.setProperty("--pen", String(Math.min(1.9, Math.max(0.5,
+      pen * 0.9 * w / Math.max(60, svg.clientWidth)))));
     layer.patch(held(f));
     if (piece.moving.length) moving.push({ svg, figure: f, patch: (live) => layer.patch(live) });
   } else if (f.scene) {
@@ -51,7 +53,8 @@ function draw(into, f) {
     p.scene(said);
     const { x, y, width, height } = svg.viewBox.baseVal, [l, u, r, d] = grow;
     svg.setAttribute("viewBox", `${x - l * width} ${y - u * height} ${width * (1 + l + r)} ${height * (1 + u + d)}`);
-    svg.style.setProperty("--pen", String(Math.min(2.4, Math.max(0.5, 0.82 * width * (1 + l + r) / Math.max(60, svg.clientWidth)))));
+    svg.style.setProperty("--pen", String(Math.min(2.4, Math.max(0.5,
+      0.82 * width * (1 + l + r) / Math.max(60, svg.clientWidth)))));
     p.breathe(held(f));
     moving.push({ svg, figure: f, patch: (live) => p.breathe(live) });
   }
@@ -60,7 +63,9 @@ function draw(into, f) {
 
 /** @param {HTMLElement} sheet @param {HTMLElement} contents @param {Section} s */
 function lay(sheet, contents, s) {
-  const section = document.createElement("section"), title = document.createElement("h2"), says = document.createElement("p"), row = document.createElement("div"), item = document.createElement("li"), link = document.createElement("a");
+  const section = document.createElement("section"), title = document.createElement("h2"),
+      says = document.createElement("p"), row = document.createElement("div"), item = document.createElement("li"),
+      link = document.createElement("a");
   section.id = s.id;
   title.textContent = link.textContent = s.title;
   link.href = `#${s.id}`;
@@ -80,7 +85,8 @@ function lay(sheet, contents, s) {
   }
 }
 
-const sheet = /** @type {HTMLElement} */ (document.getElementById("sheet")), contents = /** @type {HTMLElement} */ (document.getElementById("contents"));
+const sheet = /** @type {HTMLElement} */ (document.getElementById("sheet")),
+    contents = /** @type {HTMLElement} */ (document.getElementById("contents"));
 for (const s of [...patientSections, ...wornSections, ...supplySections]) lay(sheet, contents, s);
 sheet.removeAttribute("aria-busy");
 

@@ -20,8 +20,21 @@
 /** @param {string} says @param {Partial<Figure>} more @returns {Figure} */
 const figure = (says, more) => ({ says, size: "usual", live: {}, bag: null, scene: null, alone: null, ...more });
 
-/** One piece alone. @param {string} says @param {Piece} piece @param {readonly [number, number, number, number]} box @param {Partial<Figure> & { pen?: number }} [more] */
-export const alone = (says, piece, box, { pen = 1, ...more } = {}) => figure(says, { alone: { piece, box, pen }, ...more });
+/**
+ * One piece alone.
+ * @param {string} says
+ * @param {Piece} piece
+ * @param {readonly [number, number, number, number]} box
+ * @param {Partial<Figure> & { pen?: number }} [more]
+ */
+export const alone = (says, piece, box, { pen = 1, ...more } = {}) =>
+    figure(says, { alone: { piece, box, pen }, ...more });
 
-/** A whole scene. @param {string} says @param {import("../../draw/scene.mjs").SceneSaid} said @param {Partial<Figure> & { view?: "seen" | "cut", crop?: "bed" | "face" | "hands" | "supply", grow?: readonly [number, number, number, number] }} [more] */
-export const scene = (says, said, { view = "seen", crop = "bed", grow = [0, 0, 0, 0], ...more } = {}) => figure(says, { scene: { said, view, crop, grow }, ...more });
+/**
+ * A whole scene.
+ * @param {string} says
+ * @param {import("../../draw/scene.mjs").SceneSaid} said
+ * @param {Partial<Figure> & { view?: "seen" | "cut", crop?: "bed" | "face" | "hands" | "supply", grow?: readonly [number, number, number, number] }} [more]
+ */
+export const scene = (says, said, { view = "seen", crop = "bed", grow = [0, 0, 0, 0], ...more } = {}) =>
+    figure(says, { scene: { said, view, crop, grow }, ...more });
