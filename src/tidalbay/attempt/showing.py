@@ -17,7 +17,7 @@ MOST_PIECES = 256  # before the rows of a run are laid together
 MEDICINE_COLUMNS = ("cup_ml", "mist_frac", "lung_dose_mg", "airway_relief_frac")
 
 # Endings of equipment readings that a trace keeps; names follow the part: wall_flowmeter_flow_lpm.
-KEPT_READINGS = ("flow_lpm", "shown_lpm", "gauge_psi", "gauge_bar")
+KEPT_READINGS = ("flow_lpm", "shown_lpm", "gauge_psi", "gauge_bar", "supplied_o2_pct")
 
 ABOUT: Mapping[str, str] = {
     "spo2_shown_pct": (

@@ -17,6 +17,8 @@ def charted(record: Record, form: Form, if_never: str | None) -> Finding:
     said = form.charted
     assert said is not None
     entries = [d for d in record.acts if d.kind == "charted" and d.values.get("form") == said.form]
+    if not entries and form.agrees_with is not None and if_never is None:
+        return Finding(CANNOT, "Nothing was written down that could be held against the record.")
     if not entries:
         return absent_words(record, f"an entry on the {_words(said.form)}", if_never)
     return _entry(record, said, form.agrees_with, entries)
@@ -26,6 +28,8 @@ def read_out(record: Record, form: Form, if_never: str | None) -> Finding:
     """Every number that was read out agreed with what was shown."""
     assert form.said is not None
     looks = [d for d in record.acts if d.kind == "observed" and d.values.get("what") == form.said.what]
+    if not looks and form.agrees_with is not None and if_never is None:
+        return Finding(CANNOT, "Nothing was read out that could be held against the record.")
     if not looks:
         return absent_words(record, f"a look at {_words(form.said.what)}", if_never)
     if form.agrees_with is None:
