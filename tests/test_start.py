@@ -145,7 +145,7 @@ def test_the_first_start_tells_what_it_does_and_then_runs_the_main_job(finished)
     assert out.split()[0] == "tidalbay"
     assert err.splitlines() == [
         "Making an environment in .venv, once.",
-        "Fetching what Tidalbay needs, once: about 420 MB on disk.",
+        "Fetching what Tidalbay needs, once: about 460 MB on disk.",
         "  1 of 1: pebble",
         "  unpacking and installing 1 packages",
         "Preparing the model, once.",
@@ -193,7 +193,7 @@ def test_the_test_command_installs_its_own_lock_file_once_and_runs_pytest(lab):
 
     assert first[:2] == (0, f"pytest -k curve in {lab.folder}\n")
     assert (
-        first[2].splitlines()[0] == "Fetching what Tidalbay and its tests need, once: about 710 MB on disk."
+        first[2].splitlines()[0] == "Fetching what Tidalbay and its tests need, once: about 900 MB on disk."
     )
     assert second == (0, first[1], "")
 
@@ -224,7 +224,7 @@ def test_without_a_word_the_main_job_runs(starter):
     command = starter.command_for(starter.HOME, [])
 
     assert command[1:4] == ["-P", "-m", "tidalbay"]
-    assert command[4] == "run"
+    assert command[4:] == ["serve", "--demo"]
 
 
 # ---------------------------------------------------------------------------- what was left behind by others
@@ -379,7 +379,7 @@ def test_without_a_network_set_up_says_so_and_keeps_what_it_has(lab):
 
     assert (code, out) == (1, "")
     assert err == (
-        "Fetching what Tidalbay needs, once: about 420 MB on disk.\n"
+        "Fetching what Tidalbay needs, once: about 460 MB on disk.\n"
         "\nThe packages could not be fetched: no answer from the network.\n"
         "Connect this computer (only this once) and start again; what was finished is kept.\n"
         f"(The installer's own words: {lab.folder / '.venv/set-up.log'})\n"
