@@ -212,15 +212,16 @@ export class BedsideSheet extends HTMLElement {
   }
 
   /**
-   * Words stand in the empty corner under a wall outlet. Where something stands on the floor there, or there is more to
-   * say than the corner holds, the plate moves up and the words get the width of the sheet.
+   * Words stand in the empty corner under a wall outlet. Where something stands or hangs there, or there is more to say than the corner holds, the plate moves up and the words get the width of the sheet.
    */
   #arrange() {
-    const supplies = this.#feed?.known.get().things?.supplies ?? [], told = this.#one(".told");
+    const { things, look } = this.#feed?.known.get() ?? {}, told = this.#one(".told"), supplies = things?.supplies ?? [];
     const onFloor = supplies.length > 1 || supplies.some((s) => s.kind === "cylinder" || s.kind.endsWith("concentrator"));
-    this.toggleAttribute("banded", onFloor);
+    const worn = new Set((things?.devices ?? []).filter((d) => d.worn).map((d) => d.id));
+    const hangsLow = Number(look?.recline_deg ?? 45) < LOW_DEG || (things?.tubes ?? []).some((t) => t.from && !worn.has(t.to ?? ""));
+    this.toggleAttribute("banded", onFloor || hangsLow);
     this.toggleAttribute("much", false);
-    if (!onFloor && told.scrollHeight > told.clientHeight + 2) this.toggleAttribute("banded", true);
+    if (!onFloor && !hangsLow && told.scrollHeight > told.clientHeight + 2) this.toggleAttribute("banded", true);
     this.toggleAttribute("much", told.scrollHeight > told.clientHeight + 2);
     // What has to be scrolled can be reached by keyboard.
     if (told.scrollHeight > told.clientHeight + 2) told.tabIndex = 0;
@@ -310,6 +311,8 @@ export class BedsideSheet extends HTMLElement {
   }
 }
 
+/** With the back-rest lower than this the hose sags into the corner where the words would stand. [degrees] */
+const LOW_DEG = 38;
 /** A line that reads a float ends before it, so that the float stays to be seen. [px] */
 const BALL_PX = 14;
 
@@ -333,7 +336,7 @@ function placeBeside(value, to) {
 /** From the middle of a gauge to the words above it. [px] */
 const GAUGE_PX = 36;
 /** Where in the height of the number the line meets it: low, so that the number stands clear of the outlet. */
-const LEVEL = 0.7;
+const LEVEL = 0.88;
 /** Below the patient's name. [px] */
 const LEAST_TOP_PX = 64;
 

@@ -7,7 +7,7 @@ import { figure, isNumber, kpa } from "../../lib/words.mjs";
 /** @typedef {{ name: string, value: string, unit: string, line: string }} Fact */
 /** @typedef {"supplied" | "room" | "expired"} Gas */
 /** @typedef {{ words: string, ml: number, gas: Gas }} LedgerRow */
-/** @typedef {{ t_s: number, rate_per_min: number, stored_share: number, fio2_frac: number }} Past */
+/** @typedef {{ t_s: number, rate_per_min: number, stored_share: number, expired_share: number }} Past */
 
 /** Numbers of the truth, wherever the message carries them. @param {Known} known @returns {Record<string, any>} */
 export const truthOf = (known) => ({ ...known.readings, ...(known.truth?.readings ?? {}) });
@@ -34,7 +34,7 @@ export function facts(known) {
   }
   if (isNumber(t.effort_index_frac)) {
     const tired = isNumber(t.fatigue_frac) ? `, muscles ${figure(100 * t.fatigue_frac)} % spent` : "";
-    out.push({ name: "Effort index", value: figure(t.effort_index_frac, 3), unit: "", line: `0.15 cannot be borne for long${tired}` });
+    out.push({ name: "Effort index", value: figure(t.effort_index_frac, 3), unit: "", line: `0.15 tires${tired}` });
   }
   if (isNumber(t.alertness_frac)) out.push({ name: "Alertness", value: figure(100 * t.alertness_frac), unit: "%", line: alertWords(t.alertness_frac, t.confusion_frac) });
   return out;
@@ -58,7 +58,7 @@ export function ledger(known) {
     ["mask_ml", "from the mask", "supplied"],
     ["bag_ml", "from the bag", "supplied"],
     ["room_ml", "room air", "room"],
-    ["expired_ml", "the patient's own expired gas", "expired"],
+    ["expired_ml", "own expired gas, breathed again", "expired"],
   ];
   return rows.flatMap(([name, words, gas]) => (isNumber(l[name]) && l[name] >= 0.5 ? [{ words, ml: l[name], gas }] : []));
 }
@@ -89,7 +89,7 @@ export function remember(past, known) {
   const last = past[past.length - 1];
   if (last && t_s < last.t_s) return [];
   if (last && t_s - last.t_s < 5) return [...past];
-  const now = { t_s, rate_per_min: t.rate_per_min, stored_share: (l.nose_and_throat_ml ?? 0) / l.inspired_ml, fio2_frac: l.fio2_frac ?? NaN };
+  const now = { t_s, rate_per_min: t.rate_per_min, stored_share: (l.nose_and_throat_ml ?? 0) / l.inspired_ml, expired_share: (l.expired_ml ?? 0) / l.inspired_ml };
   return [...past.filter((p) => t_s - p.t_s < KEPT_S), now];
 }
 
@@ -112,10 +112,10 @@ export function because(known, past) {
     out.push(`At ${figure(now.rate_per_min)} a minute the pause is shorter than at ${figure(then.rate_per_min)}: nose and throat gave ` +
       `${figure(100 * then.stored_share)} % of a breath then and ${figure(100 * now.stored_share)} % now.`);
   }
+  if (now && then && now.expired_share - then.expired_share >= 0.05) {
+    out.push(`More of each breath is the patient's own expired gas: ${figure(100 * then.expired_share)} % then, ${figure(100 * now.expired_share)} % now.`);
+  }
   if (isNumber(l.inspired_ml) && l.inspired_ml > 0) {
-    if (isNumber(l.expired_ml) && l.expired_ml / l.inspired_ml >= 0.08) {
-      out.push(`${figure(l.expired_ml)} mL of the breath are the patient's own expired gas: the flow does not wash it out.`);
-    }
     const bag = Object.entries(known.breath?.bag_pct ?? {}).find(([id]) => known.things?.devices.some((d) => d.id === id && d.worn));
     if (bag && Math.min(...bag[1]) < 8 && isNumber(l.room_ml) && l.room_ml / l.inspired_ml > 0.1) {
       out.push(`The bag runs empty within the breath; ${figure(l.room_ml)} mL of room air come in beside it.`);
