@@ -4,6 +4,7 @@ import { P, clamp, n, smooth, tube, inside } from "../geometry.mjs";
 import { mark, pick, scatter } from "../gas.mjs";
 import { sheet } from "../sheet.mjs";
 import { bronchi, heart, inTrunk, lung, mouthLumen, noseLumen, shelves, throatLumen, windpipe, windpipeLine } from "./airways.mjs";
+import { vocalFolds } from "./section.mjs";
 
 /** @typedef {import("../posture.mjs").Posture} Posture */
 /** @typedef {import("../geometry.mjs").Pt} Pt */
@@ -36,6 +37,7 @@ export function sectionGas(f, gas, own) {
     d.group("transform", (live) => `translate(${n(way[0] * TRAVEL_MM * k * live.air)} ${n(way[1] * TRAVEL_MM * k * live.air)})`, marks);
     d.add("</g>");
   }
+  d.add(vocalFolds(f));
   return d.done();
 }
 

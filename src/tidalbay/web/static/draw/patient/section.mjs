@@ -97,17 +97,25 @@ function mouthAndNose(d, f) {
 
 /** Lid of the voice box, tongue bone, shield and ring cartilage, vocal folds, and the rings of the windpipe. @param {Sheet} d @param {Posture} f */
 function voiceBox(d, f) {
-  const H = f.head.all, line = sample(windpipeLine(f), 8), k = f.head.scale;
+  const H = f.head.all, line = sample(windpipeLine(f), 8);
   const lid = pts([[38, 96], [34, 90], [29, 80], [27, 80.5], [30, 92], [36, 102]]);
   d.add(P("f-flesh", smooth(H(lid), true)), P("ink", smooth(H(lid))), shape("f-bone", "fine", smooth(H([[46, 96], [51, 95], [52, 100], [47, 101]]), true)));
-  const at = (/** @type {number} */ t) => { const { p, d: [c, q] } = along(line, t); return frame(p[0], p[1], (Math.atan2(q, c) * 180) / Math.PI - 90, k); };
-  // Local frame: +y down the windpipe, +x towards the spine, so that -x is the front of the neck.
-  const L = at(0.1), front = (/** @type {Pt[]} */ l) => L.all(l.map(([x, y]) => [x * -facing(f, line), y]));
+  const front = voiceFrame(f);
   d.add(shape("f-bone", "ink", smooth(front(pts([[9, -10], [13.4, -9], [14.6, 2], [13, 14], [9.6, 14], [9.4, 2]])), true)));
   d.add(shape("f-bone", "ink", smooth(front(pts([[9.2, 19], [12.6, 19], [12.8, 25], [9.4, 25]])), true)), shape("f-bone", "ink", smooth(front(pts([[-8.6, 10], [-12.8, 12], [-13, 24], [-9, 25]])), true)));
-  // False and true vocal folds with the pocket between them, seen on the far wall.
-  d.add(P("fine", smooth(front(pts([[7, 0], [0, -1], [-6.6, 1]])))), P("ink", smooth(front(pts([[7.2, 6], [0, 6.4], [-7, 8]])))), P("f-flesh", smooth(front(pts([[7, 1.6], [0, 0.8], [-6, 2.4], [0, 4.6], [7, 4.6]])), true)));
   d.add(`<path class="ring" d="${rings(f, line)}"/>`);
+}
+
+/** Carries points from the voice box to the world: y down the windpipe, x towards the front of the neck, 0,0 in its middle. @param {Posture} f @returns {(l: Pt[]) => Pt[]} */
+function voiceFrame(f) {
+  const line = sample(windpipeLine(f), 8), { p, d: [c, q] } = along(line, 0.1), L = frame(p[0], p[1], (Math.atan2(q, c) * 180) / Math.PI - 90, f.head.scale), side = -facing(f, line);
+  return (l) => L.all(l.map(([x, y]) => [x * side, y]));
+}
+
+/** False and true vocal folds with the pocket between them, seen on the far wall. @param {Posture} f */
+export function vocalFolds(f) {
+  const front = voiceFrame(f);
+  return shape("f-flesh", "fine", smooth(front(pts([[6, -1.4], [0, -2.4], [-5.6, -0.6], [0, 1.6], [6, 1.6]])), true)) + shape("f-flesh", "ink", smooth(front(pts([[6.2, 4.6], [0, 4.2], [-6, 6.4], [0, 7.4], [6.2, 7]])), true));
 }
 
 /** Which side of the line the front of the neck lies on: 1 or -1. @param {Posture} f @param {Pt[]} line */
@@ -121,7 +129,7 @@ function rings(f, line) {
   const k = (f.head.scale + f.body.unit) / 2, side = facing(f, line);
   let d = "";
   for (let i = 0; i < 14; i++) {
-    const { p: [x, y], d: [c, q] } = along(line, 0.3 + (i * 0.66) / 14), u = -side * 9.6 * k, m = 2.6 * k;
+    const { p: [x, y], d: [c, q] } = along(line, 0.3 + (i * 0.66) / 14), u = side * 9.6 * k, m = 2.6 * k;
     d += `M${n(x + q * -u - c * m)} ${n(y + c * u - q * m)}L${n(x + q * -u + c * m)} ${n(y + c * u + q * m)}`;
   }
   return d;
