@@ -40,7 +40,7 @@ const stretch = Object.freeze({ woman: [1, 1], man: [1.02, 1.02], child: [1.13, 
 
 /** @param {PatientState} s */
 export function hair(s) {
-  const skull = faces[s.build].skull.slice(4), bare = P("contour", smooth([...skull].reverse()));
+  const skull = faces[s.build].skull.slice(s.build === "infant" ? 2 : 4), bare = P("contour", smooth([...skull].reverse()));
   if (s.hair === "none") return bare + (s.build === "infant" ? down(skull) : "");
   if (s.hair === "wisps") return bare + down(skull);
   const [back, up] = /** @type {[number, number]} */ (stretch[s.build]), limit = s.build === "woman" || s.build === "man" ? 0 : 6;
