@@ -2,6 +2,7 @@
 // Bag-valve-mask, held to the face by hands: cushion mask, patient valve, the bag that is squeezed, inlet with the oxygen
 // nipple, and the reservoir behind it, or its bare inlet. 1 unit = 1 mm.
 import { G, P, brush, circle, clamp, frame, mix, n, pts, smooth } from "./geometry.mjs";
+import { bagHand, maskHand } from "./gloved-hands.mjs";
 import { reservoirBag } from "./reservoir-mask.mjs";
 import { moves, piece } from "./piece.mjs";
 
@@ -60,6 +61,8 @@ const bagValveMaskOf = (withReservoir) => (frames, s) => {
   const squeeze = (/** @type {Live | null} */ live) => (s.squeezed ? Math.round(clamp(live?.air ?? 0) * 100) / 100
       : 0);
   const outline = (/** @type {Live | null} */ live) => smooth(squeezeOutline(squeeze(live)), true);
+  // The hand goes with the near side of the bag, which gives way under it.
+  const held = s.worn !== false, grip = (/** @type {Live | null} */ live) => `translate(0 ${n(-16 * squeeze(live))})`;
   const inlet = lies.at(24 + BAG_MM + 44, 0);
   const hang = { x: inlet[0], y: inlet[1], neckDeg: lies.deg, liesDeg: Math.min(84, lies.deg + 22),
       length: 236 * k * small, twisted: false };
@@ -70,7 +73,8 @@ const bagValveMaskOf = (withReservoir) => (frames, s) => {
     P("f-steel", "M246 -15H282V15H246Z"), P("contour", "M246 -15H282V15H246Z"), P("fine", "M256 -15V15M272 -15V15"),
       P("f-linen", "M258 15H268L266 36H260Z"), P("ink", "M258 15L260 36H266L268 15M259 22h8M259.4 29h7"),
     withReservoir ? "" : `<ellipse class="f-dark" cx="282" cy="0" rx="4.6" ry="14"/><ellipse class="ink" cx="282" cy="0" rx="4.6" ry="14"/>`,
-    G("translate(24 0)", `<path ${moves(`squeeze:${s.id}`)} class="f-linen" d="${outline(null)}"/><path ${moves(`squeeze:${s.id}`)} class="contour" d="${outline(null)}"/><path ${moves(`rings:${s.id}`)} class="fine" d="${rings(0)}"/>`),
+    G("translate(24 0)", `<path ${moves(`squeeze:${s.id}`)} class="f-linen" d="${outline(null)}"/><path ${moves(`squeeze:${s.id}`)} class="contour" d="${outline(null)}"/><path ${moves(`rings:${s.id}`)} class="fine" d="${rings(0)}"/>`,
+        held ? `<g ${moves(`hand:${s.id}`)} transform="${grip(null)}">${bagHand}</g>` : ""),
     P("f-steel", "M10 -13H28V13H10Z"), P("ink", "M10 -13H28V13H10Z"),
   ].join("");
   // The patient valve: a round house that turns; its port to the room has a flap that lifts as the patient breathes out.
@@ -84,12 +88,14 @@ const bagValveMaskOf = (withReservoir) => (frames, s) => {
   ].join("");
   const still = (reservoir?.still ?? "") + G(lies.transform, body) +
       G(head.transform, cushionMask(s.snug ?? "snug"), G("translate(174 51)", P("f-linen", "M-16 -11H0V11H-16Z"),
-      P("ink", "M-16 -11H0V11H-16Z"), house));
+      P("ink", "M-16 -11H0V11H-16Z"), house), held ? G(s.snug === "loose" ? "translate(-18 3)" : "translate(0 0)",
+        maskHand) : "");
   const nipple = lies.at(263, 36);
   return piece(still, [
     { id: `squeeze:${s.id}`, attr: "d", of: outline }, { id: `rings:${s.id}`, attr: "d",
       of: (live) => rings(squeeze(live)) },
-    { id: `flap:${s.id}`, attr: "transform", of: flap }, ...(reservoir?.moving ?? []),
+    { id: `flap:${s.id}`, attr: "transform", of: flap },
+    ...(held ? [{ id: `hand:${s.id}`, attr: "transform", of: grip }] : []), ...(reservoir?.moving ?? []),
   ], { supply: nipple, words: lies.at(136, 0), bag: withReservoir ? [inlet[0] + 110 * k, inlet[1] + 70 * k]
     : lies.at(136, 0), valve: [vx, vy], edge: head.at(100, -10) }, { supplyDeg: lies.deg + 90 });
 };

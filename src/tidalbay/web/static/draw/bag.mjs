@@ -39,7 +39,7 @@ export function bagLines(h, full) {
     const lies = mix(h.neckDeg, h.liesDeg, Math.min(1, t * 3.2)), deg = Math.max(lies, Math.min(lies + sunk, 91)),
         a = deg * Math.PI / 180; // nothing hangs past the vertical
     if (i) { x += Math.cos(a) * h.length / STEPS; y += Math.sin(a) * h.length / STEPS; }
-    const twist = h.twisted && t < 0.22 ? mix(0.5, 1, Math.abs(t - 0.1) / 0.12) : 1;
+    const twist = h.twisted ? mix(0.32, 1, clamp((Math.abs(t - 0.1) - 0.04) / 0.1)) : 1;
     const thick = mix(read(FLAT, t), read(TENSE, t), f ** 0.82) * h.length * Math.min(1, twist);
     const crumple = (k = 0) => (1 - f) * f * 2.4 * (hash(i, k, 5) - 0.5) * 9 +
         (1 - f) ** 2 * (hash(i, k, 9) - 0.5) * 5;
@@ -110,7 +110,8 @@ export function bagPaths(h, full) {
       [[[0.36, -0.8], [0.4, 0], [0.38, 0.8]], 1.5, 0.28], [[[0.58, -0.8], [0.6, 0.1], [0.57, 0.8]], 1.5, 0.24],
       [[[0.76, -0.8], [0.79, 0], [0.77, 0.8]], 1.5, 0.2],
   ];
-  const creases = all.filter(([, , below]) => f < below).map(([places, weight]) => crease(places, weight)).join("");
+  const creases = all.filter(([, , below]) => f < below).map(([places, weight]) => crease(places, weight)).join("") +
+    (h.twisted ? [0.04, 0.08, 0.12, 0.16].map((t) => crease([[t, -1.1], [t + 0.02, 0], [t + 0.05, 1.1]], 2)).join("") : "");
   const shade = f > 0.25 ? Array.from({ length: 26 }, (_, i) => {
     const t = 0.2 + 0.62 * i / 25, reach = 0.75 * Math.sin(Math.PI * (i + 0.5) / 26) + 0.25, a = on(t, 1),
         b = on(t, 1 - 0.3 * reach);

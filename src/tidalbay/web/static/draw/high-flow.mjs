@@ -43,7 +43,7 @@ export const highFlowCannula = (frames, s) => {
       : G(head.transform, P("f-linen", band), P("fine", band), pad, bite, hose(tubeLine, 12),
     way === "up" || way === "one_out" ? P("f-linen", body) + P("ink", body) + prongs[way] : prongs[way] +
       P("f-linen", body) + P("ink", body),
-    P("f-linen", "M46 104H66V122H46Z") + P("ink", "M46 104H66V122H46ZM54 112H74M54 118H74"));
+    P("f-linen", "M46 104H66V122H46Z") + P("ink", "M46 104H66V122H46ZM46 110H66M46 116H66"));
   return piece(still, [], { supply: head.at(56, 122), words: head.at(108 + aside, 36 + low),
       ear: head.at(ex - 6, ey - 34) }, { supplyDeg: head.deg + 90, inset: noseInset(way, "wide") });
 };

@@ -61,12 +61,11 @@ export function reservoirBag(id, h, s) {
       `<path ${moves(`bag-${kind}:${id}`)} class="${CLASS[kind]}" d="${marksPath(kind, h, s.full, s.gas ?? {})}"/>`).join("") : "";
   // The valve at the neck: a disc whose edge shows as a line with the way it opens; without it the neck is simply open.
   const valve = s.valve ? P("ink", "M-4 -9V9") + P("solid", "M-4 -6L-9 0L-4 6Z") : "";
-  const twist = h.twisted ? P("ink", "M20 -9Q30 -2 22 9M27 -10Q38 0 29 10M34 -9Q44 1 37 9") : "";
   const still = `<path ${moves(`bag-body:${id}`)} class="f-clear" d="${first.body}"/>` + marks +
     `<path ${moves(`bag-shade:${id}`)} class="hair" d="${first.shade || "M0 0"}"/><path ${moves(`bag-line:${id}`)} class="contour" d="${first.body}"/>` +
     `<path ${moves(`bag-creases:${id}`)} class="nib" d="${first.creases || "M0 0"}"/>` +
     G(neck.transform + ` scale(${n(h.length / BAG_MM)})`, P("f-linen", "M-16 -9H12V9H-16Z"),
-      P("ink", "M-16 -9H12V9H-16Z"), valve, twist,
+      P("ink", "M-16 -9H12V9H-16Z"), valve,
       P("f-linen", "M-6 9L-4.6 26H1L3 9Z"), P("ink", "M-6 9L-4.6 26H1L3 9M-5.6 15H2.4M-5 21H1.6"));
   /** @type {[string, "body" | "shade" | "creases"][]} */
   const parts = [["bag-body", "body"], ["bag-line", "body"], ["bag-shade", "shade"], ["bag-creases", "creases"]];
