@@ -127,7 +127,9 @@ def test_an_act_that_is_only_checked_changes_nothing(model):
 
 def test_an_act_that_hands_cannot_do_is_refused_when_it_is_checked(model):
     attempt = attempt_at()
-    entry = Entry(n=2, t_ms=5_000, kind="flow_set", by="a", hands="a", on="flowmeter", values={"flow_lpm": 40})
+    entry = Entry(
+        n=2, t_ms=5_000, kind="flow_set", by="a", hands="a", on="flowmeter", values={"flow_lpm": 40}
+    )
 
     with pytest.raises(ActRefused):
         attempt.check(entry)

@@ -24,26 +24,60 @@ OF_A_BREATH = {
     "breath": "n from_s lasts_s step_s air_ml breathing_in_s bag_pct",
     "look": "effort blue pale lids nod_deg mouth sweat recline_deg posture speaks",
     "findings": "what words since_s at_s",
-    "supplies": "id kind gas_name size gauge_frac gauge_psi gauge_bar valve_open secured regulator switched_on"
-    " alarms hisses",
-    "flowmeters": "id supply style max_lpm float_frac set_frac flush humidified water bubbling whistles hisses",
+    "supplies": "id kind gas_name size gauge_frac gauge_psi gauge_bar valve_open secured regulator"
+    " switched_on alarms hisses",
+    "flowmeters": "id supply style max_lpm float_frac set_frac flush humidified water bubbling whistles"
+    " hisses",
     "tubes": "id from to kinked wet_frac gurgles hisses",
     "devices": "id kind worn snug prongs clip_pinched port_discs bag_valve bag_twisted entrainment_pct"
     " ports_covered_frac oxygen_share_pct misting sputtering cup_ml padded hisses",
     "probe": "site",
     "inspected": "site words stage at_s",
 }
-SHOWN = (
-    "t_s wearing spo2_shown_pct pulse_shown_per_min oximeter_signal oximeter_last_pct oximeter_age_s"
-    " oximeter_words felt_pulse_per_min felt_pulse_seconds felt_pulse_age_s measured_temperature_degc"
-    " measured_temperature_age_s measured_systolic_mmhg measured_diastolic_mmhg blood_pressure_age_s gas_drawn_s"
-    " gas_due_in_s gas_age_s gas_ph gas_po2_mmhg gas_pco2_mmhg gas_bicarbonate_mmol_l gas_base_excess_mmol_l"
-    " gas_haemoglobin_g_dl gas_o2hb_pct gas_cohb_pct gas_methb_pct gas_hhb_pct gas_saturation_pct gas_words"
-).split()
-IN_PRINT = "counted_rate_per_min counted_rate_seconds counted_rate_age_s".split()
-LEDGER = (
-    "fio2_frac inspired_ml supplied_ml nose_and_throat_ml mask_ml bag_ml room_ml expired_ml".split()
-)
+SHOWN = [
+    "t_s",
+    "wearing",
+    "spo2_shown_pct",
+    "pulse_shown_per_min",
+    "oximeter_signal",
+    "oximeter_last_pct",
+    "oximeter_age_s",
+    "oximeter_words",
+    "felt_pulse_per_min",
+    "felt_pulse_seconds",
+    "felt_pulse_age_s",
+    "measured_temperature_degc",
+    "measured_temperature_age_s",
+    "measured_systolic_mmhg",
+    "measured_diastolic_mmhg",
+    "blood_pressure_age_s",
+    "gas_drawn_s",
+    "gas_due_in_s",
+    "gas_age_s",
+    "gas_ph",
+    "gas_po2_mmhg",
+    "gas_pco2_mmhg",
+    "gas_bicarbonate_mmol_l",
+    "gas_base_excess_mmol_l",
+    "gas_haemoglobin_g_dl",
+    "gas_o2hb_pct",
+    "gas_cohb_pct",
+    "gas_methb_pct",
+    "gas_hhb_pct",
+    "gas_saturation_pct",
+    "gas_words",
+]
+IN_PRINT = ["counted_rate_per_min", "counted_rate_seconds", "counted_rate_age_s"]
+LEDGER = [
+    "fio2_frac",
+    "inspired_ml",
+    "supplied_ml",
+    "nose_and_throat_ml",
+    "mask_ml",
+    "bag_ml",
+    "room_ml",
+    "expired_ml",
+]
 HANDS_AND_EARS = ("chest_sounds", "hands", "pain")
 
 EXTRA = (  # what somebody examines on the way, so that all that can be told is told
@@ -124,9 +158,7 @@ def strangers(message, role, mode):
         may += [*IN_PRINT, r"\w+_shown_lpm"]
     if role == "instructor" or (role == "projector" and mode == "demonstration"):
         may += LEDGER
-    found += [
-        name for name in message["readings"] if not any(re.fullmatch(pattern, name) for pattern in may)
-    ]
+    found += [name for name in message["readings"] if not any(re.fullmatch(pattern, name) for pattern in may)]
     return found
 
 
@@ -233,9 +265,9 @@ def test_only_the_instructor_gets_the_truth(mode):
         assert ("truth" in told) == (role == "instructor")
         if role == "instructor":
             assert {"pao2_mmhg", "paco2_mmhg", "shunt_frac", "sao2_pct"} <= set(told["truth"]["readings"])
-            assert set(told["truth"]["readings"]) - {n for n in told["truth"]["readings"] if "flow" in n} <= allowed(
-                "instructor", mode
-            )
+            assert set(told["truth"]["readings"]) - {
+                n for n in told["truth"]["readings"] if "flow" in n
+            } <= allowed("instructor", mode)
             assert sum(told["truth"]["ledger_ml"][f] for f in LEDGER[2:]) == pytest.approx(
                 told["truth"]["ledger_ml"]["inspired_ml"], abs=0.1
             )

@@ -128,7 +128,9 @@ def test_the_instructor_is_told_who_is_there_and_nobody_else_is():
             left = await anext(leads)
             while left["kind"] != "people":
                 left = await anext(leads)
-            others = [m["kind"] for role in ("learner", "projector") for m in await taken(bench.station, role, 1)]
+            others = [
+                m["kind"] for role in ("learner", "projector") for m in await taken(bench.station, role, 1)
+            ]
             await leads.aclose()
             return hello, told, left, others
 

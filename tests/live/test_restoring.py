@@ -17,9 +17,7 @@ async def half_an_attempt(bench, case="post-operative"):
     await bench.pass_s(33.3)
     await station.act(ActSaid(act="examined", values={"what": "pulse"}), CHECKER)
     await station.act(ActSaid(act="blood_gas_drawn"), CHECKER)
-    await station.act(
-        ActSaid(act="cause_thrown", values={"cause": "shunt_frac", "value": 0.4}), INSTRUCTOR
-    )
+    await station.act(ActSaid(act="cause_thrown", values={"cause": "shunt_frac", "value": 0.4}), INSTRUCTOR)
     await bench.pass_s(41.7)
     await station.clock(ClockSaid(do="skip", minutes=3), CHECKER)
     await station.act(ActSaid(act="examined", values={"what": "chest_sounds"}), CHECKER)
@@ -131,9 +129,7 @@ def test_a_lab_whose_attempt_cannot_be_read_says_so_and_opens_all_the_same(tmp_p
 
     notices, life = run(afternoon())
 
-    assert notices == [
-        "Station 1: its attempt could not be taken up again. entry 2 is not what was written."
-    ]
+    assert notices == ["Station 1: its attempt could not be taken up again. entry 2 is not what was written."]
     assert life == "empty"
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from tidalbay.catalogue import ActKind, acts, cause_fault, cause_value_fault, causes, check_values
-from tidalbay.equipment import ActRefused
+from tidalbay.equipment import EQUIPMENT_ACTS, ActRefused
 from tidalbay.live.hands.rules import CLOCK_ACTS, NEVER_SAID, check_role
 from tidalbay.live.hands.said import ActSaid, MarkSaid, StationRefused, Who
 from tidalbay.live.played import Played
@@ -122,8 +122,10 @@ def _check_said(played: Played, kind: ActKind, said: ActSaid, entry: Entry) -> N
 def _check_object(played: Played, kind: ActKind, on: str) -> None:
     if not kind.on:
         raise ActRefused(f"{kind.id} is done to no object; leave {on!r} out.")
+    if kind.id in EQUIPMENT_ACTS:
+        return  # the equipment knows what it could be done to, and what it brings
     there = [*played.attempt.equipment.part_ids(), "probe"]
-    if not kind.brings and on not in there:
+    if on not in there:
         raise ActRefused(f"There is no {on!r} at this station; there is {', '.join(there)}.")
 
 
