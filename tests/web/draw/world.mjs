@@ -66,6 +66,9 @@ export function frozen(piece, live) {
   return text;
 }
 
+/** What moves of a piece, as text at one moment. */
+export const moved = (piece, live) => piece.moving.map((m) => m.of(live)).join(" ");
+
 /** Words that only a broken number leaves in a drawing. */
 export const broken = /NaN|undefined|Infinity|null|\[object/;
 
