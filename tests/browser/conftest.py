@@ -1,7 +1,7 @@
 """A real lab on a free port and real browsers that join it; a page that complains fails its test.
 
-`screen(role, station)` opens a browser of its own, signed in for its role. What its console says in red, a breach
-of the content-security policy among it, is remembered and fails the test at its end unless it was expected.
+`screen(role, station)` opens a browser of its own, signed in for its role. What its console says in
+red, a breach of the content-security policy among it, fails the test at its end unless it was expected.
 """
 
 import json
@@ -97,10 +97,11 @@ class RunningLab:
             if self._process.poll() is not None:
                 break
             try:
-                with urllib.request.urlopen(self.url + "/reach.json", timeout=2):
-                    return
+                if json.loads(self.get("/board.json"))["stations"][0]["state"] != "empty":
+                    return  # the demonstration has begun, or what was there has been taken up again
             except OSError:
-                time.sleep(0.1)
+                pass
+            time.sleep(0.1)
         raise AssertionError(f"the lab did not open:\n{(self.folder / 'said.txt').read_text('utf-8')}")
 
     def close(self, kill: bool = False) -> None:
