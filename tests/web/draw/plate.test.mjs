@@ -216,3 +216,10 @@ test("title and description are set once and again only when words change", () =
   assert.deepEqual(svg.children.filter((c) => ["title", "desc"].includes(c.tagName)).map((c) => c.textContent), ["Mrs Lind", "She breathes slower."]);
   assert.equal(svg.children[0].tagName, "title");
 });
+
+test("the cut view is called a diagram, and an adult's where a child is drawn", () => {
+  const says = (build) => started({ view: "cut" }, said({ patient: { ...patient, build } })).p.saysOfSection();
+
+  for (const build of builds) assert.match(says(build), /^A diagram/);
+  assert.ok(says("infant").includes("an adult's") && !says("man").includes("an adult's"));
+});

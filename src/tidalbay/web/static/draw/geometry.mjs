@@ -56,19 +56,13 @@ export function point(line, i) {
   return p;
 }
 
-/** Two lines of equally many points, mixed. @param {Line} A @param {Line} B @param {number} t @returns {Pt[]} */
-export const mixPts = (A, B, t) => A.map((p, i) => {
-  const q = point(B, i);
-  return withCorner([mix(p[0], q[0], t), mix(p[1], q[1], t)], p);
-});
-
 /** Direction from a to b, of length one. @param {Pt} a @param {Pt} b @returns {[number, number]} */
 const unit = (a, b) => { const d = dist(a, b); return [(b[0] - a[0]) / d, (b[1] - a[1]) / d]; };
 
 /** @typedef {[Pt, Pt, Pt, Pt]} Bezier */
 
 /** Bezier segments through the points (Catmull-Rom with uneven knots). @param {Line} line @param {boolean} [closed] @returns {Bezier[]} */
-export function beziers(line, closed = false) {
+function beziers(line, closed = false) {
   const N = line.length;
   /** @type {Bezier[]} */
   const out = [];
@@ -124,7 +118,7 @@ export function sample(line, per = 8, closed = false) {
 }
 
 /** Length of a polyline. @param {Line} line */
-export function lengthOf(line) {
+function lengthOf(line) {
   let L = 0;
   for (let i = 1; i < line.length; i++) L += dist(point(line, i - 1), point(line, i));
   return L;
@@ -175,7 +169,7 @@ export const brushPath = (line, w = 2.4, from = 0.25, to = 0.25) =>
 export const brush = (line, w, from, to) => `<path class="nib" d="${brushPath(line, w, from, to)}"/>`;
 
 /** Path of short strokes from curve A to curve B: engraver's shading. @param {Line} A @param {Line} B @param {number} count @param {{ease?: boolean, from?: number, to?: number}} [how] */
-export function hatchPath(A, B, count, { ease = true, from = 0, to = 1 } = {}) {
+function hatchPath(A, B, count, { ease = true, from = 0, to = 1 } = {}) {
   const a = sample(A, 6), b = sample(B, 6);
   let d = "";
   for (let i = 0; i < count; i++) {

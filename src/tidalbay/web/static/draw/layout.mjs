@@ -1,7 +1,7 @@
 // @ts-check
 // Where things stand on the plate: the patient to the right, supplies to the left, hoses between them.
 // Plate units: 1920 wide, 960 high; supplies are drawn larger than the patient, so that a float can be read.
-import { clamp, dist, mix, point } from "./geometry.mjs";
+import { clamp, dist, mix } from "./geometry.mjs";
 import { faces } from "./patient/faces.mjs";
 
 /** @typedef {import("./posture.mjs").Posture} Posture */
@@ -90,6 +90,3 @@ export function cropBox(crop, f, spot, cut) {
   if (cut) return airwaysBox(f, spot);
   return { x: 0, y: 0, width: WIDTH, height: HEIGHT };
 }
-
-/** Middle of a line, for words. @param {readonly Pt[]} line */
-export const middle = (line) => point(line, Math.floor(line.length / 2));

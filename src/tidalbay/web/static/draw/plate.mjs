@@ -10,7 +10,7 @@ import { bed } from "./patient/bed.mjs";
 import { cover } from "./patient/cover.mjs";
 import { head } from "./patient/head.mjs";
 import { sectionGas } from "./patient/section-gas.mjs";
-import { section } from "./patient/section.mjs";
+import { section, sectionWords } from "./patient/section.mjs";
 import { insetPoint, marksOnFace, skinPicture } from "./patient/skin-marks.mjs";
 import { skinVariables } from "./patient/skin.mjs";
 import { trunk } from "./patient/trunk.mjs";
@@ -265,7 +265,10 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
   /** How many pieces were built so far. */
   const built = () => ORDER.reduce((sum, name) => sum + layers[name].built, 0);
 
-  return { scene, breathe, anchor, words, built };
+  /** What a page says beside a cut view. */
+  const saysOfSection = () => sectionWords(f.s.build);
+
+  return { scene, breathe, anchor, words, built, saysOfSection };
 }
 
 /** Bed and blanket are not framed: they fade towards the feet, a chair towards the floor. @param {string} own */

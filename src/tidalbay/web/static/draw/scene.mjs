@@ -22,7 +22,7 @@ const oneOf = (known, said, usual) => known.find((k) => k === said) ?? usual;
 const coarse = (v, step, usual) => Math.round((v ?? usual) / step) * step;
 
 /** @param {PatientSaid} p @returns {PatientState["build"]} */
-export function buildOf(p) {
+function buildOf(p) {
   const age = p.age_years ?? 50, usual = age < 2 ? "infant" : age < 13 ? "child" : p.sex === "male" ? "man" : "woman";
   return oneOf(["woman", "man", "child", "infant"], p.build, usual);
 }

@@ -11,8 +11,9 @@ import { front, nape, throat } from "./trunk.mjs";
 /** @typedef {import("../geometry.mjs").Pt} Pt */
 /** @typedef {ReturnType<typeof sheet>} Sheet */
 
-/** Said beside the drawing. */
-export const DIAGRAM = "A diagram, drawn from general knowledge: parts are simplified and moved apart so that the way of the gas can be followed.";
+/** What is to be said beside the drawing. @param {import("./bodies.mjs").Build} build */
+export const sectionWords = (build) => "A diagram, drawn from general knowledge: parts are simplified so that the way of the gas can be followed." +
+  (build === "child" || build === "infant" ? ` It is an adult's, at the size of ${build === "child" ? "a child" : "an infant"}: a young tongue is larger for its mouth, and the voice box lies higher.` : "");
 
 /** Anchors: `nose`, `throat`, `voice_box`, `windpipe`, `lung`, `heart`, `diaphragm`, for words. @param {Posture} f */
 export function section(f) {

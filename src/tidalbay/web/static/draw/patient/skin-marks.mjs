@@ -16,7 +16,7 @@ export const onFace = {
   nose_bridge: { x: 95.5, y: -7, rx: 4, ry: 10, turn: -34 }, chin: { x: 87, y: 88, rx: 11, ry: 5, turn: -24 }, neck: { x: 14, y: 122, rx: 34, ry: 7, turn: 22 },
 };
 
-/** Places that need an inset, and which picture it is. @type {Readonly<Record<string, "behind" | "ear" | "cheek" | "nape" | "below">>} */
+/** Places that need an inset, and which picture it is. @type {Readonly<Record<string, "behind" | "cheek" | "nape" | "below">>} */
 const insetOf = {
   right_ear: "behind", left_ear: "behind", behind_right_ear: "behind", behind_left_ear: "behind", left_cheek: "cheek", back_of_head: "nape", nostrils: "below", septum: "below",
 };
@@ -50,7 +50,7 @@ export function marksOnFace(f, found) {
 export function insetPoint(f, site) {
   const kind = insetOf[site];
   if (!kind) return null;
-  return kind === "behind" || kind === "ear" ? f.anchors.behindEar : kind === "cheek" ? f.anchors.cheek : kind === "nape" ? f.anchors.occiput : f.anchors.nostril;
+  return kind === "behind" ? f.anchors.behindEar : kind === "cheek" ? f.anchors.cheek : kind === "nape" ? f.anchors.occiput : f.anchors.nostril;
 }
 
 /** The same as a disc by itself. `clip` names a clip path that the page must not reuse. @param {Posture} f @param {string} site @param {Stage} stage @param {string} clip */

@@ -15,13 +15,13 @@ export const skins = {
   4: { skin: "#B98A66", cheek: "#A16F4F", lip: "#8A5449", nail: "#C99C84", blue: "#665C70", sore: "#6E2F35", deep: "#8C6243" },
   5: { skin: "#8F6548", cheek: "#7C5038", lip: "#6E4540", nail: "#B4866F", blue: "#584F5E", sore: "#4A2632", deep: "#67452E" },
 };
-export const hairTones = Object.freeze({ brown: "#5A4A3F", dark: "#2F2926", grey: "#A7A198", fair: "#C9A878" });
+const hairTones = Object.freeze({ brown: "#5A4A3F", dark: "#2F2926", grey: "#A7A198", fair: "#C9A878" });
 
 /** @param {string} h @returns {[number, number, number]} */
 const rgb = (h) => [parseInt(h.slice(1, 3), 16), parseInt(h.slice(3, 5), 16), parseInt(h.slice(5, 7), 16)];
 
 /** Colour a turned towards b by share t. @param {string} a @param {string} b @param {number} t */
-export function blend(a, b, t) {
+function blend(a, b, t) {
   const to = rgb(b);
   return "#" + rgb(a).map((v, i) => Math.round(mix(v, to[i] ?? v, t)).toString(16).padStart(2, "0")).join("");
 }
