@@ -83,3 +83,22 @@ def test_four_hours_are_lived_through_in_one_call():
     run.run_to(4 * 3600.0)
 
     assert run.trace().seconds["t_s"][-1] == 4 * 3600.0
+
+
+def test_the_skin_of_an_earlier_moment_is_what_a_look_then_found():
+    acts = [
+        {"at": "60:00", "act": "strap_set", "on": "device", "snugness": "loose"},
+        {"at": "90:00", "act": "padding_added", "on": "device", "site": "left_ear"},
+        {"at": "120:00", "act": "strap_set", "on": "device", "snugness": "tight"},
+        {"at": "300:00", "act": "device_removed", "on": "device"},
+    ]
+    whole = after_hours(8, acts, fit="tight")
+    hours = (0.5, 1.0, 1.2, 1.5, 3.0, 4.9, 5.0, 7.0)
+
+    then = [
+        after_hours(each, [a for a in acts if float(a["at"][:-3]) <= 60 * each], fit="tight").skin()
+        for each in hours
+    ]
+
+    assert [whole.skin(3600.0 * each) for each in hours] == then
+    assert len({max(each.values()) for each in then}) > 1

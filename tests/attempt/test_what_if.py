@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 import tidalbay
-from tidalbay.attempt import Change, what_if
+from tidalbay.attempt import Change, forks_of, what_if
 from tidalbay.trace import Entry
 
 
@@ -20,9 +20,14 @@ def flow_entry(playing):
 
 
 def before(trace, t_s):
-    """Every number shown up to a moment."""
+    """Every number shown up to a moment; a column that is empty until then may come later or never."""
     rows = trace.seconds["t_s"] <= t_s
-    return {name: column[rows].tobytes() for name, column in trace.seconds.items()}
+    known = {name: column[rows] for name, column in trace.seconds.items()}
+    return {
+        name: column.tobytes()
+        for name, column in known.items()
+        if column.dtype.kind != "f" or not np.isnan(column).all()
+    }
 
 
 def test_nothing_changed_gives_the_same_bytes(played):
@@ -116,3 +121,22 @@ def test_a_change_that_is_none_is_refused_in_words(played, change, sentence):
         what_if(played.log, change, 60)
 
     assert str(refused.value) == sentence
+
+
+@pytest.mark.parametrize("way", ["changed", "moved", "removed", "added"])
+def test_going_on_from_a_fork_gives_the_same_bytes_as_going_all_the_way(played, way):
+    flow = flow_entry(played)
+    change = {
+        "changed": Change("changed", flow.n, values={"flow_lpm": 6.0}),
+        "moved": Change("moved", flow.n, t_ms=170_000),
+        "removed": Change("removed", flow.n),
+        "added": Change("added", t_ms=300_000, kind="positioned", values={"position": "flat"}),
+    }[way]
+    forks = forks_of(played.log)
+
+    whole, forked = what_if(played.log, change, 600), what_if(played.log, change, 600, forks)
+
+    assert len(forks) == len(played.log.acts) - 1
+    assert forked.attempt.trace().digest() == whole.attempt.trace().digest()
+    assert forked.attempt.log == whole.attempt.log
+    assert forked.left_out == whole.left_out

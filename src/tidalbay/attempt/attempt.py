@@ -5,6 +5,7 @@ the equipment's own changes) stands on the attempt's clock, so that a run cut an
 same digits as a run in one go.
 """
 
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import floor, inf
@@ -167,9 +168,15 @@ class Attempt:
         """Sites where padding lies between strap and skin."""
         return self._wear_at(self._reached_s).padded
 
-    def skin(self) -> dict[str, int]:
-        """What a look finds now at every place that was touched: 0 as usual to 3 broken."""
-        return self._wear_at(self._reached_s).stages
+    def skin(self, at_s: float | None = None) -> dict[str, int]:
+        """What a look finds at every place that was touched: 0 as usual to 3 broken.
+
+        Parameters
+        ----------
+        at_s : float or None
+            A moment that has been; now if not said. [s]
+        """
+        return self._wear_at(self._reached_s if at_s is None else min(at_s, self._reached_s)).stages
 
     def dryness(self) -> float:
         """How dry nose and throat are now, from 0 to 10."""
@@ -198,9 +205,10 @@ class Attempt:
         return trace_of(self.run, [(s.from_s, s.equipment) for s in self.stretches], self._medicine_rows)
 
     def _wear_at(self, t_s: float) -> Wear:
-        """Skin and linings at a moment since the last change, exact over the stretch."""
-        since_s, wear = self._wear_marks[-1] if self._wear_marks else (0.0, self.wear)
-        equipment = self.stretches[-1].equipment
+        """Skin and linings at a moment, exact over the stretch that it lies in."""
+        marks = bisect_right(self._wear_marks, t_s, key=lambda mark: mark[0])
+        since_s, wear = self._wear_marks[marks - 1] if marks else (0.0, self.wear)
+        equipment = self.stretches[bisect_right(self.stretches, t_s, key=lambda s: s.from_s) - 1].equipment
         asked = water_asked_by_gas_mg_min(equipment)
         return wear.later(touches(equipment), asked, max(0.0, t_s - since_s))
 

@@ -4,7 +4,7 @@ Everything before the changed act is the same to the last digit, and with nothin
 acts are left as they were; hands that can no longer do one of them leave it out, and that is told.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
@@ -59,7 +59,48 @@ class WhatIf:
     left_out: list[tuple[int, str]] = field(default_factory=list)
 
 
-def what_if(log: Log, change: Change | None, until_s: float) -> WhatIf:
+@dataclass(frozen=True)
+class Fork:
+    """An attempt as it stood before one of its acts, from which it can go another way.
+
+    Attributes
+    ----------
+    done : int
+        How many of the acts after the first entry it has behind it.
+    last_ms : int
+        When the last of them came. [ms]
+    attempt : Attempt
+    numbers : mapping of int to int
+        Numbers of its acts in the old log, to their numbers here.
+    """
+
+    done: int
+    last_ms: int
+    attempt: Attempt
+    numbers: Mapping[int, int]
+
+
+def forks_of(log: Log) -> tuple[Fork, ...]:
+    """An attempt played once, kept as it stood before each act: what comes before a change is run once only."""
+    forks: list[Fork] = []
+    attempt, numbers = _begun(log)
+    last_ms = 0
+    for done, act in enumerate(log.acts[1:]):
+        forks.append(Fork(done, last_ms, attempt.branch(), dict(numbers)))
+        renumbered = _renumbered(act, attempt.log.next_n, numbers)
+        if renumbered is None:
+            break
+        try:
+            attempt.act(renumbered)
+        except ActRefused:  # kept by an older program; whoever goes another way meets it again
+            break
+        numbers[act.n], last_ms = renumbered.n, act.t_ms
+    return tuple(forks)
+
+
+def what_if(
+    log: Log, change: Change | None, until_s: float, forks: Sequence[Fork] | None = None
+) -> WhatIf:
     """Run an attempt again with one act other than it was.
 
     Parameters
@@ -69,17 +110,21 @@ def what_if(log: Log, change: Change | None, until_s: float) -> WhatIf:
         None changes nothing, and gives the same bytes.
     until_s : float
         How far to run. [s]
+    forks : sequence of Fork or None
+        Of the same log, from `forks_of`; with them only what comes after the change is run.
 
     Raises
     ------
     ValueError
         With a sentence, for a change that is none.
     """
-    first = log.entries[0]
-    assert isinstance(first, Entry)
     entries, from_s = _changed(log, change)
-    attempt = Attempt.start(plan_from(first), Log([first]))
-    numbers: dict[int, int] = {first.n: first.n}
+    fork = _last_before(forks or (), from_s) if change is not None else None
+    if fork is None:
+        attempt, numbers = _begun(log)
+    else:
+        attempt, numbers = fork.attempt.branch(), dict(fork.numbers)
+        entries = entries[fork.done :]
     left_out: list[tuple[int, str]] = []
     for old_n, entry in entries:
         renumbered = _renumbered(entry, attempt.log.next_n, numbers)
@@ -94,6 +139,17 @@ def what_if(log: Log, change: Change | None, until_s: float) -> WhatIf:
             numbers[old_n] = renumbered.n
     attempt.run_to(until_s)
     return WhatIf(attempt, from_s, left_out)
+
+
+def _begun(log: Log) -> tuple[Attempt, dict[int, int]]:
+    first = log.entries[0]
+    assert isinstance(first, Entry)
+    return Attempt.start(plan_from(first), Log([first])), {first.n: first.n}
+
+
+def _last_before(forks: Sequence[Fork], from_s: float) -> Fork | None:
+    """The last fork whose acts all came before a moment: the changed list begins with the same ones. [s]"""
+    return next((fork for fork in reversed(forks) if fork.last_ms < 1000.0 * from_s), None)
 
 
 def _changed(log: Log, change: Change | None) -> tuple[list[tuple[int, Entry]], float]:
