@@ -89,7 +89,7 @@ function infantLegs(f) {
   d.add(`<g class="onskin">`, shape("f-skin", "ink", smooth(thinned(far), true)), P("f-skin", smooth(thinned(near), true)), P("contour", smooth(thinned(near), true)));
   d.add(shape("f-skin", "contour", smooth(footOutline.map(([x, y]) => toe(x, y)), true)), toes(toe));
   d.add(P("fine", smooth([[k * 0.9, -8], [k * 0.8, -4], [k * 0.72, -14]])), P("hair", smooth([[k * 0.34, 10], [k * 0.36, -14], [k * 0.3, -32]])), P("hair", smooth([[k * 1.2, 34], [k * 1.16, 22], [k * 1.22, 10]])), "</g>");
-  const nappy = (/** @type {number} */ air) => { const [bx, by] = edge(f, air); return smooth([[bx - 4, by + 6], [bx + 20, by + 22], [34, -44], [40, -12], [30, 26], [4, 46], [-34, 46], [-58, 34], [-62, 8], [-46, -18]], true); };
+  const nappy = (/** @type {number} */ air) => { const [bx, by] = edge(f, air); return smooth([[bx - 4, by + 6], [bx * 0.6 + 22, by * 0.5 - 22], [Math.max(34, bx * 0.7), -40], [40, -12], [30, 26], [4, 46], [-34, 46], [-58, 34], [-62, 8], [-46, -18]], true); };
   d.path("f-linen,ink", (live) => nappy(live.air));
   d.add(brush([[30, -36], [22, -6], [18, 22]], 1.6), brush([[-40, 40], [-24, 18], [-22, -6]], 1.4), P("hair", smooth([[36, -20], [22, 12], [-4, 34]])));
   return d.done({ toe: toe(60, -6) });
