@@ -39,7 +39,8 @@ function draw(into, f) {
   svg.setAttribute("aria-label", f.says);
   into.append(svg);
   if (f.alone) {
-    const { piece, box: [x, y, w, h], pen } = f.alone;
+    const { piece, box: [x, y, w, h], pen, skin } = f.alone;
+    for (const [name, value] of Object.entries(skin)) svg.style.setProperty(name, value);
     svg.setAttribute("viewBox", `${x} ${y} ${w} ${h}`);
     const layer = new Layer(group(svg, "piece"));
     layer.put("piece", "once", () => ({ piece }));

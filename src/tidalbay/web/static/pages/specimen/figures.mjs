@@ -12,7 +12,7 @@
  * @property {{ id: string, full: number, takes: number } | null} bag
  * @property {{ said: import("../../draw/scene.mjs").SceneSaid, view: "seen" | "cut", crop: "bed" | "face" | "hands" | "supply", grow: readonly [number, number, number, number] } | null} scene
  *   `grow`: by how much of its width and height the crop is let out to the left, up, right and down
- * @property {{ piece: Piece, box: readonly [number, number, number, number], pen: number } | null} alone  box: left, top, width, height
+ * @property {{ piece: Piece, box: readonly [number, number, number, number], pen: number, skin: Readonly<Record<string, string>> } | null} alone  box: left, top, width, height
  */
 
 /** @typedef {{ id: string, title: string, says: string, figures: readonly Figure[] }} Section */
@@ -25,10 +25,10 @@ const figure = (says, more) => ({ says, size: "usual", live: {}, bag: null, scen
  * @param {string} says
  * @param {Piece} piece
  * @param {readonly [number, number, number, number]} box
- * @param {Partial<Figure> & { pen?: number }} [more]
+ * @param {Partial<Figure> & { pen?: number, skin?: Readonly<Record<string, string>> }} [more]
  */
-export const alone = (says, piece, box, { pen = 1, ...more } = {}) =>
-    figure(says, { alone: { piece, box, pen }, ...more });
+export const alone = (says, piece, box, { pen = 1, skin = {}, ...more } = {}) =>
+    figure(says, { alone: { piece, box, pen, skin }, ...more });
 
 /**
  * A whole scene.

@@ -2,7 +2,8 @@
 // The patient's part of the specimen sheet: builds, postures, work of breathing, skins, the cut view, skin sites.
 import { fill, kinds, ledgerBar } from "../../draw/gas.mjs";
 import { G, P } from "../../draw/geometry.mjs";
-import { skinInset, sites } from "../../draw/patient/skin-marks.mjs";
+import { skinInset } from "../../draw/patient/skin-marks.mjs";
+import { skinVariables } from "../../draw/patient/skin.mjs";
 import { piece } from "../../draw/piece.mjs";
 import { posture } from "../../draw/posture.mjs";
 import { alone, scene } from "./figures.mjs";
@@ -120,22 +121,30 @@ const cut = {
   ],
 };
 
-const placeWords = (/** @type {string} */ site) => site.replaceAll("_", " ").replace("back of head",
-    "back of the head").replace("nose bridge", "bridge of the nose");
-const found = ["as usual", "pink, and fades when pressed", "red, and does not fade when pressed", "broken"];
+/**
+ * What is looked at, as a caption begins; the last is a darker skin.
+ * @type {readonly (readonly [string, string, 1 | 2 | 3 | 4 | 5])[]}
+ */
+const lookedAt = [
+  ["behind_right_ear", "Behind the right ear", 2], ["left_ear", "Behind the left ear, darker skin", 5],
+    ["nostrils", "At the nostrils", 2],
+  ["septum", "Between the nostrils", 3], ["left_cheek", "On the far cheek", 2],
+    ["back_of_head", "At the back of the head", 2],
+];
+const found = ["as usual", "pink, and it fades when pressed", "red, and it does not fade when pressed", "broken"];
+const foundOnDark = ["as usual", "a little darker, and it fades when pressed",
+    "darker or bluish, and it does not fade when pressed", "broken"];
 
 /** @type {Section} */
 const skinSites = {
   id: "skin", title: "Skin under devices",
     says: "Only what was looked at is drawn. What is seen from this side is marked on the face; the rest in an inset.",
   figures: [
-    ...["behind_right_ear", "left_ear", "nostrils", "septum", "left_cheek",
-      "back_of_head"].filter((site) => sites.includes(site)).flatMap((site) =>
-      (/** @type {const} */ ([0, 1, 2, 3])).map((stage) => {
-      const f = posture({ build: "woman", tone: site === "left_ear" ? 5 : 2 });
-      return alone(`The ${placeWords(site)}: skin ${found[stage]}.`,
-          piece(skinInset(f, site, stage, `specimen-${site}-${stage}`), [], {}), [-96, -96, 192, 192],
-          { size: "small" });
+    ...lookedAt.flatMap(([site, where, tone]) => (/** @type {const} */ ([0, 1, 2, 3])).map((stage) => {
+      const f = posture({ build: "woman", tone, hair_tone: tone > 3 ? "dark" : "brown" }),
+          says = `${where}: skin ${(tone > 3 ? foundOnDark : found)[stage]}.`;
+      return alone(says, piece(skinInset(f, site, stage, `specimen-${site}-${stage}`), [], {}), [-96, -96, 192, 192],
+          { size: "small", skin: skinVariables(f.s) });
     })),
     scene("Bridge of the nose, cheek and chin, red and not fading.",
       { patient: woman, inspected: [{ site: "nose_bridge", stage: 2 }, { site: "right_cheek", stage: 2 },
