@@ -19,7 +19,10 @@ from tidalbay.attempt import replay as replay_attempt
 from tidalbay.case import Case, ScriptedAct, case_sha256, resolve, scripted_act
 from tidalbay.case import load_case as load_case_file
 from tidalbay.catalogue.acts import act_versions
+from tidalbay.catalogue.breath_ranges import asked_number, check_pattern, usual_pattern
 from tidalbay.catalogue.devices import device_kinds
+from tidalbay.catalogue.fault import choice_fault
+from tidalbay.catalogue.fault import said as said_value
 from tidalbay.catalogue.patients import patient_numbers
 from tidalbay.engine import Patient, patient_from, source_digest
 from tidalbay.equipment import (
@@ -30,11 +33,13 @@ from tidalbay.equipment import (
     usual_reserve_kpa,
 )
 from tidalbay.science.gas import standard_atmosphere_mmhg
-from tidalbay.trace import Entry, Log, Trace, attempt_started, read_log
+from tidalbay.trace import MODES, Entry, Log, Trace, attempt_started, read_log
 from tidalbay.units import KPA_PER_BAR, KPA_PER_PSI
 
 KPA_PER_UNIT: Mapping[str, float] = {"psi": KPA_PER_PSI, "bar": KPA_PER_BAR, "kPa": 1.0}
 NONE = "none"
+LOOSE_AND_TIGHT = (0.0, 1.0)  # how a mask might sit where nobody says: the ends of the band
+WIDE_OPEN = (1.0,)  # and the mouth of somebody with prongs
 
 
 def demonstrations() -> dict[str, Path]:
@@ -51,6 +56,7 @@ def load_case(name: str | Path) -> Case:
     CaseErrors
         With every error of the file at once; its text is the page to show.
     """
+    _expect(name, (str, Path), f"A case is a file, or one of {', '.join(demonstrations())}")
     return load_case_file(demonstrations().get(str(name), Path(name)))
 
 
@@ -86,6 +92,7 @@ class Playing:
         ActRefused
             With a sentence, where the script asks for what hands cannot do.
         """
+        until_s = asked_number("until_s", until_s)
         while self._next < len(self.script) and self.script[self._next].at_ms <= 1000.0 * until_s:
             act = self.script[self._next]
             self._next += 1
@@ -107,7 +114,7 @@ class Playing:
 
 def play(
     case: Case,
-    acts: str | Iterable[ScriptedAct | Mapping[str, Any]] | None = None,
+    acts: str | Sequence[ScriptedAct | Mapping[str, Any]] | None = None,
     minutes: float | None = None,
     seed: int = 0,
     mode: str = "demonstration",
@@ -133,21 +140,24 @@ def play(
     ValueError
         With a sentence: no such path, an act that cannot be, a patient who cannot breathe enough.
     """
+    _expect(case, Case, "A case is what load_case gives by its name or from its file")
+    lasts = case.minutes if minutes is None else asked_number("minutes", minutes)
+    script = _script(case, acts)
     first = attempt_started(
-        mode=mode,
-        seed=seed,
+        mode=_word("mode", mode, MODES),
+        seed=int(asked_number("seed", seed)),
         case=resolve(case),
         case_sha256=case_sha256(case),
         engine_digest=source_digest(),
         by="instructor",
     )
     attempt = Attempt.start(plan_from(first), Log([first]))
-    return Playing(attempt, case.minutes if minutes is None else minutes, _script(case, acts))
+    return Playing(attempt, lasts, script)
 
 
 def simulate(
     case: Case,
-    acts: str | Iterable[ScriptedAct | Mapping[str, Any]] | None = None,
+    acts: str | Sequence[ScriptedAct | Mapping[str, Any]] | None = None,
     minutes: float | None = None,
     seed: int = 0,
 ) -> Trace:
@@ -176,6 +186,8 @@ def replay(log: Log | Path | str, until_s: float | None = None) -> Attempt:
     LogUnreadableError
         With a sentence: no such file, a kind of act that this version does not know, ...
     """
+    _expect(log, (Log, Path, str), "A log is a Log, or the file that holds one")
+    until_s = None if until_s is None else asked_number("until_s", until_s)
     held = log if isinstance(log, Log) else read_log(log, act_versions()).log
     attempt = replay_attempt(plan_from(held.entries[0]), held)  # type: ignore[arg-type]
     if until_s is not None:
@@ -187,11 +199,11 @@ def breath(
     device: str = NONE,
     flow_lpm: float = 0.0,
     *,
-    rate_per_min: float = 15.0,
-    tidal_ml: float = 500.0,
+    rate_per_min: float | None = None,
+    tidal_ml: float | None = None,
     inspiratory_share: float = 0.42,
     pause_s: float = 0.0,
-    mouth_share: float = 0.0,
+    mouth_share: float | None = None,
     fit: float | None = None,
     valves: int | None = None,
     setting_pct: int | None = None,
@@ -208,10 +220,16 @@ def breath(
         nasal_cannula, simple_mask, non_rebreathing_mask, ...; none is a bare face.
     flow_lpm : float
         As the flowmeter shows it. [L/min]
-    rate_per_min, tidal_ml, inspiratory_share, pause_s, mouth_share : float
-        The breathing pattern, held; see `attempt.Pattern`.
+    rate_per_min, tidal_ml : float or None
+        The breathing pattern, held. None is quiet breathing: 15 of 500 mL in adults, in children
+        the median rate of their age and 7 mL/kg. [1/min], [mL]
+    inspiratory_share, pause_s : float
+        See `attempt.Pattern`. [1], [s]
+    mouth_share : float or None
+        0 mouth shut, 1 wide open. None is shut, with a band that reaches to wide open where prongs
+        are worn. [1]
     fit : float or None
-        0 loose, 0.5 snug, 1 tight. [1]
+        0 loose, 0.5 snug, 1 tight. None is snug, with a band from loose to tight where a mask is worn. [1]
     valves : int or None
         Discs over the side ports of a reservoir mask.
     setting_pct : int or None
@@ -230,11 +248,23 @@ def breath(
     ValueError
         With a sentence that says what was expected.
     """
+    numbers = patient_numbers(patient, _named(overrides))
+    said = {"rate_per_min": rate_per_min, "tidal_ml": tidal_ml, "inspiratory_share": inspiratory_share}
+    pattern = _pattern({**said, "pause_s": pause_s, "mouth_share": mouth_share}, numbers)
+    altitude_m = asked_number("altitude_m", altitude_m)
+    on: dict[str, Any] = {"valves": valves, "setting_pct": setting_pct, "fio2_set": fio2_set}
+    on["altitude_m"] = altitude_m
+    equipment = _one_device(device, flow_lpm, fit=fit, **on)
+    kind = device_kinds().get(device)
+    fits = () if kind is None or not kind.is_mask or fit is not None else LOOSE_AND_TIGHT
+    mouths = () if kind is None or kind.gas_to != "prongs" or mouth_share is not None else WIDE_OPEN
     return settled_breath(
-        _patient(patient, overrides),
-        _one_device(device, flow_lpm, fit, valves, setting_pct, fio2_set, altitude_m),
-        Pattern(rate_per_min, tidal_ml, inspiratory_share, pause_s, mouth_share),
+        _body(numbers),
+        equipment,
+        pattern,
         standard_atmosphere_mmhg(altitude_m),
+        near_equipment=[_one_device(device, flow_lpm, fit=each, **on) for each in fits],
+        near_mouth_shares=mouths,
     )
 
 
@@ -247,7 +277,9 @@ def breath_warnings(
     fio2_set: float | None = None,
 ) -> list[str]:
     """Sentences on what can be done with this device and should not be left so."""
-    return _one_device(device, flow_lpm, fit, valves, setting_pct, fio2_set).warnings()
+    return _one_device(
+        device, flow_lpm, fit=fit, valves=valves, setting_pct=setting_pct, fio2_set=fio2_set
+    ).warnings()
 
 
 def course(
@@ -283,47 +315,77 @@ def course(
     ValueError
         With a sentence that says what was expected.
     """
-    return course_of(_patient(patient, overrides), [_stage(stage) for stage in stages], seed)
+    numbers = patient_numbers(patient, _named(overrides))
+    _expect(stages, (list, tuple), "Stages are a list of mappings, one at least")
+    if not stages:
+        raise ValueError("Stages are a list of mappings, one at least; there is none here.")
+    read = [_stage(stage, numbers) for stage in stages]
+    return course_of(_body(numbers), read, int(asked_number("seed", seed)))
 
 
+OF_DEVICE = ("fit", "valves", "setting_pct", "fio2_set")
+PATTERN = tuple(Pattern.__dataclass_fields__)
 STAGE_WORDS = {
-    "minutes", "device", "flow_lpm", "fit", "valves", "setting_pct", "fio2_set", "altitude_m",
-    "room_oxygen_frac", "breathing", "airway_open", *Pattern.__dataclass_fields__,
+    "minutes", "device", "flow_lpm", *OF_DEVICE, "altitude_m", "room_oxygen_frac", "breathing", "airway_open",
+    *PATTERN,
 }  # fmt: skip
 
 
-def _stage(said: Mapping[str, Any]) -> Stage:
-    unknown = sorted(set(said) - STAGE_WORDS)
-    if unknown or "minutes" not in said:
-        raise ValueError(
-            f"A stage says its minutes and any of {', '.join(sorted(STAGE_WORDS - {'minutes'}))}; "
-            f"this one says {', '.join(map(str, said)) or 'nothing'}."
-        )
-    breathing = said.get("breathing", "free")
-    if breathing not in BREATHING:
-        raise ValueError(f"Breathing is {breathing!r}; write {', '.join(BREATHING)}.")
+def _stage(said: Mapping[str, Any], numbers: Mapping[str, Any]) -> Stage:
+    must = f"A stage says its minutes and any of {', '.join(sorted(STAGE_WORDS - {'minutes'}))}"
+    _expect(said, Mapping, must)
+    if not set(said) <= STAGE_WORDS or "minutes" not in said:
+        raise ValueError(f"{must}; this one says {', '.join(map(str, said)) or 'nothing'}.")
+    airway_open = said.get("airway_open", True)
+    _expect(airway_open, bool, "airway_open is true or false")
+    altitude_m = asked_number("altitude_m", said.get("altitude_m", 0.0))
+    on = {name: said[name] for name in OF_DEVICE if name in said}
     return Stage(
-        seconds=60.0 * float(said["minutes"]),
+        seconds=60.0 * asked_number("minutes", said["minutes"]),
         equipment=_one_device(
-            said.get("device", NONE),
-            float(said.get("flow_lpm", 0.0)),
-            said.get("fit"),
-            said.get("valves"),
-            said.get("setting_pct"),
-            said.get("fio2_set"),
-            float(said.get("altitude_m", 0.0)),
+            said.get("device", NONE), said.get("flow_lpm", 0.0), altitude_m=altitude_m, **on
         ),
-        barometric_mmhg=standard_atmosphere_mmhg(float(said.get("altitude_m", 0.0))),
-        room_oxygen_frac=float(said.get("room_oxygen_frac", 0.2095)),
-        breathing=breathing,
-        pattern=Pattern(**{n: float(said[n]) for n in Pattern.__dataclass_fields__ if n in said}),
-        airway_open=bool(said.get("airway_open", True)),
+        barometric_mmhg=standard_atmosphere_mmhg(altitude_m),
+        room_oxygen_frac=asked_number("room_oxygen_frac", said.get("room_oxygen_frac", 0.2095)),
+        breathing=_word("breathing", said.get("breathing", "free"), BREATHING),
+        pattern=_pattern({name: said[name] for name in PATTERN if name in said}, numbers),
+        airway_open=airway_open,
     )
 
 
-def _patient(preset: str, overrides: Mapping[str, Any] | None) -> Patient:
-    numbers = patient_numbers(preset, overrides)
+def _pattern(said: Mapping[str, Any], numbers: Mapping[str, Any]) -> Pattern:
+    """A breathing pattern from what was said of it, the rest as this patient breathes quietly."""
+    rate, tidal_ml = usual_pattern(numbers)
+    whole = {"rate_per_min": rate, "tidal_ml": tidal_ml}
+    whole |= {name: asked_number(name, value) for name, value in said.items() if value is not None}
+    pattern = Pattern(**whole)
+    check_pattern(pattern.rate_per_min, pattern.pause_s, pattern.tidal_ml, float(numbers["weight_kg"]))
+    return pattern
+
+
+def _named(overrides: Mapping[str, Any] | None) -> Mapping[str, Any]:
+    if overrides is not None and not isinstance(overrides, Mapping):
+        raise ValueError(
+            f"The patient's own numbers are a mapping of names to values; this is {overrides!r}."
+        )
+    return overrides or {}
+
+
+def _body(numbers: Mapping[str, Any]) -> Patient:
     return patient_from({name: value for name, value in numbers.items() if not isinstance(value, str)})
+
+
+def _expect(value: object, kinds: type | tuple[type, ...], must: str) -> None:
+    """Refuse a thing of another kind in a sentence."""
+    if not isinstance(value, kinds):
+        raise ValueError(f"{must}; this is {said_value(value)}.")
+
+
+def _word(name: str, value: object, words: Iterable[str]) -> str:
+    fault = choice_fault(name, value, words)
+    if fault is not None:
+        raise ValueError(fault.sentence)
+    return str(value)
 
 
 def cylinder(
@@ -342,35 +404,40 @@ def cylinder(
     flow_lpm : float
         [L/min]
     """
-    if unit not in KPA_PER_UNIT:
-        raise ValueError(f"{unit!r} is no unit of pressure here; write psi, bar or kPa.")
-    reserve_kpa = usual_reserve_kpa() if reserve is None else reserve * KPA_PER_UNIT[unit]
-    return cylinder_duration(size, pressure * KPA_PER_UNIT[unit], flow_lpm, reserve_kpa)
+    kpa = KPA_PER_UNIT[_word("unit", unit, KPA_PER_UNIT)]
+    reserve_kpa = usual_reserve_kpa() if reserve is None else kpa * asked_number("reserve", reserve)
+    flow_lpm = asked_number("flow_lpm", flow_lpm)
+    return cylinder_duration(str(size), kpa * asked_number("pressure", pressure), flow_lpm, reserve_kpa)
 
 
 def _one_device(
     device: str,
     flow_lpm: float,
-    fit: float | None,
-    valves: int | None,
-    setting_pct: int | None,
-    fio2_set: float | None,
+    *,
+    fit: float | None = None,
+    valves: int | None = None,
+    setting_pct: int | None = None,
+    fio2_set: float | None = None,
     altitude_m: float = 0.0,
 ) -> Equipment:
     """A wall outlet of oxygen, a flowmeter that reaches this device's flows, and the device on."""
+    _word("device", device, (NONE, *device_kinds()))
+    flow_lpm = asked_number("flow_lpm", flow_lpm)
+    asked = {"fit": fit, "valves": valves, "setting_pct": setting_pct, "fio2_set": fio2_set}
+    on = {name: asked_number(name, value) for name, value in asked.items() if value is not None}
     if device == NONE:
         return Equipment.bare()
-    kind = device_kinds().get(device)
-    reach_lpm = 15.0 if kind is None else kind.flowmeter_max_lpm
+    kind = device_kinds()[device]
     said: dict[str, Any] = {"kind": device, "id": device, "connected_to": "flowmeter", "worn": True}
-    for name, value in (
-        ("fit", fit),
-        ("port_discs", valves),
-        ("entrainment_pct", setting_pct),
-        ("oxygen_share_pct", None if fio2_set is None else 100.0 * fio2_set),
+    for name, written, factor in (
+        ("fit", "fit", 1.0),
+        ("valves", "port_discs", 1.0),
+        ("setting_pct", "entrainment_pct", 1.0),
+        ("fio2_set", "oxygen_share_pct", 100.0),
     ):
-        if value is not None:
-            said[name] = value
+        if name in on:
+            said[written] = factor * on[name]
+    reach_lpm = kind.flowmeter_max_lpm
     return equipment_from_setup(
         {
             "supplies": [
@@ -382,13 +449,13 @@ def _one_device(
             ],
             "devices": [said],
             "altitude_m": altitude_m,
-            "patient": {"tracheostomy": kind is not None and kind.worn_on == "neck"},
+            "patient": {"tracheostomy": kind.worn_on == "neck"},
         }
     )
 
 
 def _script(
-    case: Case, acts: str | Iterable[ScriptedAct | Mapping[str, Any]] | None
+    case: Case, acts: str | Sequence[ScriptedAct | Mapping[str, Any]] | None
 ) -> tuple[ScriptedAct, ...]:
     if acts is None:
         return next(iter(case.paths.values()), ())
@@ -398,8 +465,14 @@ def _script(
                 f"The case {case.id} has no path {acts!r}; its paths are {', '.join(case.paths) or 'none'}."
             )
         return case.paths[acts]
-    said = (act if isinstance(act, ScriptedAct) else scripted_act(act) for act in acts)
+    _expect(acts, (list, tuple), "Acts are the name of a path or a list of acts")
+    said = (act if isinstance(act, ScriptedAct) else _read_act(act) for act in acts)
     return tuple(sorted(said, key=lambda act: act.at_ms))
+
+
+def _read_act(said: Mapping[str, Any]) -> ScriptedAct:
+    _expect(said, Mapping, 'An act reads {"at": "0:30", "act": "order_read"}')
+    return scripted_act(said)
 
 
 def _entry_of(act: ScriptedAct, n: int) -> Entry:

@@ -55,9 +55,9 @@ CALLED_WRONGLY = [
     ),
     (
         (*ON_CANNULA, "--rate", "200"),
-        "--rate is 200. Allowed: 3 to 70 breaths a minute. 70 is nearest.",
+        "--rate is 200. Allowed: 3 to 120 breaths a minute. 120 is nearest.",
     ),
-    ((*ON_CANNULA, "--tidal", "5"), "--tidal is 5. Allowed: 100 to 2500 mL. 100 is nearest."),
+    ((*ON_CANNULA, "--tidal", "1"), "--tidal is 1. Allowed: 2 to 3000 mL. 2 is nearest."),
     (
         (*ON_CANNULA, "--pause", "3.9"),
         "--pause is 3.9 s of a breath that takes 4 s and leaves no time to breathe. "

@@ -23,6 +23,7 @@ from tidalbay.engine import (
     patient_from,
     settled,
 )
+from tidalbay.engine.breathing import RISING_STEPS
 from tidalbay.equipment import CAUSES, ActRefused, equipment_from_setup
 from tidalbay.science.gas import standard_atmosphere_mmhg
 from tidalbay.units import BODY_WATER_MMHG
@@ -495,7 +496,9 @@ def flow_faults(breaths, patient):
         for name in ("tidal_ml", "inspiratory_s", "peak_inspiratory_flow_lpm")
     )
     filling_s = max(0.05, patient.resistance_cmh2o_s_l / patient.elastance_cmh2o_l)
-    most = 0.06 * (0.5 * np.pi * tidal / lasts + (patient.frc_ml + tidal) / filling_s)
+    # What blood took up in a long sub-interval is made good in the next one, which may be short.
+    made_good = 0.01 * patient.frc_ml / (lasts / RISING_STEPS)
+    most = 0.06 * (0.5 * np.pi * tidal / lasts + (patient.frc_ml + tidal) / filling_s + made_good)
     fast = peak > most
     return [f"a breath of {tidal[fast][0]:.0f} mL peaks at {peak[fast][0]:.0f} L/min"] if fast.any() else []
 

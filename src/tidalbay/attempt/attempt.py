@@ -19,8 +19,10 @@ from tidalbay.engine import Run, Treatment, Wear, breathing_of, settled, skin_to
 from tidalbay.equipment import (
     ActRefused,
     Equipment,
+    check_said,
     driven_cup,
     parts_poured,
+    squeezed_bag,
     touches,
     water_asked_by_gas_mg_min,
 )
@@ -106,6 +108,7 @@ class Attempt:
         """
         self.run_to(entry.t_ms / 1000.0)
         if isinstance(entry, Entry):
+            self._refuse(entry)
             self._after(entry)
 
     def act(self, entry: Entry | Mark) -> None:
@@ -113,10 +116,18 @@ class Attempt:
 
         Raises
         ------
-        ActRefused
-            With a sentence, where hands could not have done it; nothing is appended then.
+        ActRefused, LogRefusedError
+            With a sentence, where nobody could have done or said it; nothing is appended then.
+
+        Notes
+        -----
+        A tap that arrives twice, under one key, is one act.
         """
+        if self.log.check(entry) is not None:
+            return
         self.run_to(entry.t_ms / 1000.0)
+        if isinstance(entry, Entry):
+            self._refuse(entry)
         changed = self._after(entry) if isinstance(entry, Entry) else None
         self.log.append(entry)
         if isinstance(entry, Entry):
@@ -273,6 +284,17 @@ class Attempt:
         self._changes.append((self._reached_s, cause))
         self._begin(_changed_by(cause, self.equipment))
 
+    def _refuse(self, entry: Entry) -> None:
+        """Refuse what cannot be said or done; a log that is replayed was let through here before."""
+        check_said(self.equipment, entry.kind, entry.on, entry.values)
+        if entry.kind == "event_thrown" and entry.values["event"] not in self.pending.ids():
+            known = ", ".join(self.pending.ids()) or "none"
+            raise ActRefused(f"The case has no event {entry.values['event']!r}; its events are {known}.")
+        if entry.kind == "taken_back":
+            n = int(entry.values["entry"])
+            if not any(act.n == n for act in self.log.acts[1:]):
+                raise ActRefused(f"There is no act numbered {n} to take back.")
+
     def _after(self, entry: Entry) -> Equipment | None:
         """The equipment after an act, or None where it moves nothing."""
         if entry.manner == "said":
@@ -346,9 +368,8 @@ class Attempt:
         elif entry.kind == "cup_rinsed":
             self.treatment = self.treatment.emptied()
         elif entry.kind == "bag_squeezed":
-            self.body = self.body.struck("held_rate_per_min", float(values["rate_per_min"]), 0.0)
             depth_ml = SQUEEZED_ML_KG[str(values.get("depth", "chest_just_rises"))] * self.body.now.weight_kg
-            self.body = self.body.struck("held_tidal_ml", depth_ml, 0.0)
+            self._squeeze(float(values["rate_per_min"]), depth_ml)
         elif entry.kind == "coached" and values["what"] in ("no_talking", "slow_deep_breaths"):
             self.body = self.body.struck("talking_frac", 0.0, 0.0)
 
@@ -366,6 +387,12 @@ class Attempt:
             self.stretches[-1] = Stretch(self._reached_s, equipment)
         else:
             self.stretches.append(Stretch(self._reached_s, equipment))
+        if self.body.now.held_rate_per_min > 0.0 and squeezed_bag(equipment) is None:
+            self._squeeze(0.0, 0.0)  # a bag that is off breathes for nobody
+
+    def _squeeze(self, rate_per_min: float, depth_ml: float) -> None:
+        self.body = self.body.struck("held_rate_per_min", rate_per_min, 0.0)
+        self.body = self.body.struck("held_tidal_ml", depth_ml, 0.0)
 
 
 def _thrown(entry: Entry) -> Cause:

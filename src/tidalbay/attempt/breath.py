@@ -1,7 +1,7 @@
 """One settled breath on given equipment: what it holds, and where each millilitre came from."""
 
-from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, replace
 from itertools import product
 from typing import Any
 
@@ -61,7 +61,8 @@ class Breath:
     `fio2_frac` is volume-weighted at the windpipe, gas breathed again included (room air gives
     0.203); `throat_mean_o2_frac` is what a sampling tube behind the uvula reads on average while
     breathing in, and many studies measured that: it is higher under a cannula.  The low and high
-    ends span plausible breathing round the pattern.
+    ends span plausible breathing round the pattern, and where asked for also how the device may sit
+    and how far the mouth may be open.  `rate_per_min` and `tidal_ml` say which breath this is.
     """
 
     fio2_frac: float
@@ -76,6 +77,8 @@ class Breath:
     peak_inspiratory_flow_lpm: float
     bag_min_ml: float | None
     fio2_if_room_air_frac: float
+    rate_per_min: float
+    tidal_ml: float
 
     def as_plain(self) -> dict[str, Any]:
         """Plain values for JSON."""
@@ -91,6 +94,8 @@ def settled_breath(
     pattern: Pattern,
     barometric_mmhg: float = 760.0,
     room_oxygen_frac: float = 0.2095,
+    near_equipment: Sequence[Equipment] = (),
+    near_mouth_shares: Sequence[float] = (),
 ) -> Breath:
     """The breath a patient takes on this equipment once gas and blood have settled.
 
@@ -102,11 +107,19 @@ def settled_breath(
         Held, so that the answer belongs to it.
     barometric_mmhg, room_oxygen_frac : float
         The room. [mmHg], [1]
+    near_equipment : sequence of Equipment
+        The same device as it may sit otherwise: the band reaches there.
+    near_mouth_shares : sequence of float
+        How the mouth may be open otherwise: the band reaches there too. [1]
     """
     row = _last_breath(patient, equipment, pattern, barometric_mmhg, room_oxygen_frac)
+    near = [(equipment, breathing) for breathing in _near(pattern)]
+    for breathing in _ends(pattern):
+        near += [(other, breathing) for other in near_equipment]
+        near += [(equipment, replace(breathing, mouth_share=share)) for share in near_mouth_shares]
     band = [
-        _last_breath(patient, equipment, near, barometric_mmhg, room_oxygen_frac)["fio2_frac"]
-        for near in _near(pattern)
+        _last_breath(patient, worn, breathing, barometric_mmhg, room_oxygen_frac)["fio2_frac"]
+        for worn, breathing in near
     ]
     bare = _last_breath(patient, Equipment.bare(), pattern, barometric_mmhg, room_oxygen_frac)
     has_bag = equipment.controls(barometric_mmhg).bag_volume_ml > 0.0
@@ -123,20 +136,27 @@ def settled_breath(
         peak_inspiratory_flow_lpm=row["peak_inspiratory_flow_lpm"],
         bag_min_ml=row["bag_min_ml"] if has_bag else None,
         fio2_if_room_air_frac=bare["fio2_frac"],
+        rate_per_min=pattern.rate_per_min,
+        tidal_ml=pattern.tidal_ml,
     )
 
 
 def _near(pattern: Pattern) -> list[Pattern]:
-    return [
-        Pattern(
-            pattern.rate_per_min * rate,
-            pattern.tidal_ml * depth,
-            pattern.inspiratory_share,
-            pattern.pause_s / rate,
-            pattern.mouth_share,
-        )
-        for rate, depth in product(RATES, DEPTHS)
-    ]
+    return [_scaled(pattern, rate, depth) for rate, depth in product(RATES, DEPTHS)]
+
+
+def _ends(pattern: Pattern) -> list[Pattern]:
+    """The quietest and the hardest of it: between them most devices give their most and least."""
+    return [_scaled(pattern, RATES[0], DEPTHS[0]), _scaled(pattern, RATES[-1], DEPTHS[-1])]
+
+
+def _scaled(pattern: Pattern, rate: float, depth: float) -> Pattern:
+    return replace(
+        pattern,
+        rate_per_min=pattern.rate_per_min * rate,
+        tidal_ml=pattern.tidal_ml * depth,
+        pause_s=pattern.pause_s / rate,
+    )
 
 
 def _last_breath(

@@ -79,6 +79,10 @@ class Pending:
         """The same waiting, for a branch."""
         return Pending(self.events, dict(self.happened_s), dict(self.met_s), dict(self.held_since_s))
 
+    def ids(self) -> list[str]:
+        """Every event of the case."""
+        return [event.id for event in self.events]
+
     def has_conditions(self) -> bool:
         """Whether a reading must be looked at every second."""
         return any(event.condition is not None for event in self._waiting())

@@ -64,7 +64,14 @@ def did_you_mean(word: object, known: Iterable[str]) -> str:
 
 def is_number(value: object) -> TypeGuard[int | float]:
     """Whether a value is a finite number and not true or false."""
-    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
+    return isinstance(value, int | float) and not isinstance(value, bool) and _is_finite(value)
+
+
+def _is_finite(value: int | float) -> bool:
+    try:
+        return math.isfinite(value)
+    except OverflowError:  # a whole number too long for the machine's own
+        return False
 
 
 def number_fault(name: str, value: object, low: float, high: float, unit: str) -> Fault | None:
@@ -73,7 +80,7 @@ def number_fault(name: str, value: object, low: float, high: float, unit: str) -
     if not isinstance(value, int | float) or isinstance(value, bool):
         hint = "leave the unit out; the name says it" if unit and _starts_with_number(value) else ""
         return Fault(name, f"{name} is {said(value)}, not a number", allowed, hint)
-    if not math.isfinite(value):
+    if not _is_finite(value):
         return Fault(name, f"{name} is {said(value)}, not a finite number", allowed)
     if low <= value <= high:
         return None

@@ -112,9 +112,12 @@ def breath(
     flow: Annotated[
         str | None, typer.Option(metavar="LPM", help="Flow as the flowmeter shows it, L/min.")
     ] = None,
-    rate: Annotated[str | None, typer.Option(metavar="N", help="Breaths a minute; 15 if not said.")] = None,
+    rate: Annotated[
+        str | None, typer.Option(metavar="N", help="Breaths a minute; 15 if not said, in children by age.")
+    ] = None,
     tidal: Annotated[
-        str | None, typer.Option(metavar="ML", help="Size of a breath, mL; 500 if not said.")
+        str | None,
+        typer.Option(metavar="ML", help="Size of a breath, mL; 500 if not said, in children 7 mL/kg."),
     ] = None,
     inspiratory_share: Annotated[
         str | None,
@@ -184,6 +187,34 @@ def cylinder(
         result_json({**asdict(answer), "caution": CAUTION}, indent=2)
     else:
         result(cylinder_page(answer, CAUTION, width()))
+
+
+@app.command(
+    "take-home",
+    cls=Page,
+    help="Write a run as one page that plays in any browser, offline, forwards and back.",
+)
+def take_home(
+    case: Annotated[
+        str | None, typer.Argument(metavar="CASE|LOG", help="A case file, a demonstration, or a log.")
+    ] = None,
+    acts: Annotated[
+        str | None, typer.Option(metavar="NAME|FILE", help="What hands do: a path of the case, or a file.")
+    ] = None,
+    html: Annotated[
+        str, typer.Option(metavar="FILE", help="Where to write it; else take-home.html.")
+    ] = "take-home.html",
+    what_if: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="WORDS", help='Another way, computed now: "without 7", "7 at 2:30"; may be repeated.'
+        ),
+    ] = None,
+) -> None:
+    """Write a page to take home."""
+    from tidalbay.cli.taking_home import take_home as write_page
+
+    write_page(case or "post-operative", acts, html, what_if or [])
 
 
 @app.command(cls=Page, help="Read case files and say everything that is wrong with them, each with its line.")

@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
+from tidalbay.catalogue.breath_ranges import BREATH_RANGES, check_pattern, usual_pattern
 from tidalbay.catalogue.devices import device_kinds
-from tidalbay.catalogue.patients import presets
+from tidalbay.catalogue.patients import patient_numbers, presets
 from tidalbay.cli import asked
 from tidalbay.cli.paper import CAUTION, called_as, labelled, result, result_json, talk, width, wrapped
 from tidalbay.cli.preparing import begin_fetching, wait_for
@@ -16,12 +17,6 @@ if TYPE_CHECKING:
 
 NONE: Final = "none"
 OF_DEVICE: Final = ("device", "flow_lpm", "fit", "valves", "setting_pct", "fio2_set")
-
-# What people breathe, rather than what the model can compute.
-RATES: Final = (3.0, 70.0)
-TIDAL_ML: Final = (100.0, 2500.0)
-SHARES: Final = (0.1, 0.8)
-LONGEST_PAUSE_SHARE: Final = 0.6  # of the whole breath; what is left must hold a breath in and out
 
 # Each source of gas: its words, and a texture of its own. Supplied gas has dots, air strokes, own gas rings.
 SOURCES: Final[Mapping[str, tuple[str, str]]] = {
@@ -59,24 +54,24 @@ def question(said: Mapping[str, str | None]) -> Question:
         raise CalledWrongly(f"breath needs --device. Allowed: {', '.join(device_names())}.")
     device = asked.word("device", device, device_names())
     arguments: dict[str, Any] = {"device": device, "flow_lpm": _flow(device, said["flow"])}
-    for name, argument, low, high, unit in _NUMBERS:
+    for name, argument in _NUMBERS:
         text = said[name]
         if text is not None:
-            arguments[argument] = asked.number(name, text, low, high, unit)
+            arguments[argument] = asked.number(name, text, *BREATH_RANGES[argument])
     arguments |= _about_device(device, said)
     if said["patient"] is not None:
         arguments["patient"] = asked.word("patient", said["patient"], presets())
-    _check_pause(arguments)
+    _check_pattern(arguments)
     return Question(arguments)
 
 
 _NUMBERS: Final = (
-    ("rate", "rate_per_min", *RATES, "breaths a minute"),
-    ("tidal", "tidal_ml", *TIDAL_ML, "mL"),
-    ("inspiratory-share", "inspiratory_share", *SHARES, "of the breath"),
-    ("pause", "pause_s", 0.0, 10.0, "s"),
-    ("mouth", "mouth_share", 0.0, 1.0, ""),
-    ("altitude", "altitude_m", -500.0, 6000.0, "m"),
+    ("rate", "rate_per_min"),
+    ("tidal", "tidal_ml"),
+    ("inspiratory-share", "inspiratory_share"),
+    ("pause", "pause_s"),
+    ("mouth", "mouth_share"),
+    ("altitude", "altitude_m"),
 )
 
 
@@ -136,15 +131,20 @@ def _refuse_unless(has: bool, option: str, words: str, lacks: str) -> None:
         )
 
 
-def _check_pause(arguments: Mapping[str, Any]) -> None:
-    pause_s = arguments.get("pause_s", 0.0)
-    whole_s = 60.0 / arguments.get("rate_per_min", 15.0)
-    most_s = LONGEST_PAUSE_SHARE * whole_s
-    if pause_s > most_s:
-        raise CalledWrongly(
-            f"--pause is {pause_s:g} s of a breath that takes {whole_s:.3g} s and leaves no time to breathe. "
-            f"Allowed at this rate: 0 to {most_s:.2g} s."
-        )
+def _check_pattern(arguments: Mapping[str, Any]) -> None:
+    numbers = patient_numbers(arguments.get("patient", "healthy_adult"))
+    rate, tidal_ml = usual_pattern(numbers)
+    rate, tidal_ml = arguments.get("rate_per_min", rate), arguments.get("tidal_ml", tidal_ml)
+    try:
+        check_pattern(rate, arguments.get("pause_s", 0.0), tidal_ml, float(numbers["weight_kg"]))
+    except ValueError as error:
+        raise CalledWrongly(_as_options(str(error))) from None
+
+
+def _as_options(sentence: str) -> str:
+    for name, argument in _NUMBERS:
+        sentence = sentence.replace(argument, f"--{name}")
+    return sentence
 
 
 def tell(asked_for: Question, as_json: bool) -> None:
@@ -177,7 +177,7 @@ def breath_page(breath: "Breath", asked_for: Question, caution: str, wide: int) 
     """Return the page of one settled breath."""
     said = asked_for.arguments
     lines = [*_heading(said, breath), ""]
-    lines += labelled("Oxygen", _oxygen(breath), wide, 11)
+    lines += labelled("Oxygen", _oxygen(breath, said), wide, 11)
     lines += labelled("Throat", _throat(breath), wide, 11)
     lines += ["", f"Where the {breath.inspired_ml:.0f} mL came from", ""]
     lines += ledger_bars(breath.ledger_ml, wide)
@@ -193,24 +193,34 @@ def _heading(said: Mapping[str, Any], breath: "Breath") -> list[str]:
         setting = f", valve for {said['setting_pct']} %" if "setting_pct" in said else ""
         setting += f", {100 * said['fio2_set']:.0f} % oxygen set" if "fio2_set" in said else ""
         first = f"One settled breath through {_article(kind.words)} at {said['flow_lpm']:g} L/min{setting}"
-    rate, tidal = said.get("rate_per_min", 15.0), said.get("tidal_ml", 500.0)
+    rate, tidal = breath.rate_per_min, breath.tidal_ml
     mouth = said.get("mouth_share", 0.0)
     how = "mouth shut" if mouth == 0 else f"mouth {100 * mouth:.0f} % open"
     where = f", {said['altitude_m']:g} m above the sea" if said.get("altitude_m") else ""
     preset = presets()[said.get("patient", "healthy_adult")].words
     return [
         first,
-        f"{preset[:1].upper()}{preset[1:]}; {rate:g} breaths a minute of {tidal:g} mL, {how}{where}",
+        f"{preset[:1].upper()}{preset[1:]}; {rate:.3g} breaths a minute of {tidal:.4g} mL, {how}{where}",
     ]
 
 
-def _oxygen(breath: "Breath") -> str:
+def _oxygen(breath: "Breath", said: Mapping[str, Any]) -> str:
     return (
         f"{100 * breath.fio2_frac:.0f} % of the breath in; {100 * breath.fio2_low_frac:.0f} to "
         f"{100 * breath.fio2_high_frac:.0f} % when the same person breathes slower or faster, shallower or "
-        f"deeper. Counted at the windpipe, own breath included: room air gives "
+        f"deeper{_band_beside(said)}. Counted at the windpipe, own breath included: room air gives "
         f"{100 * breath.fio2_if_room_air_frac:.0f} %."
     )
+
+
+def _band_beside(said: Mapping[str, Any]) -> str:
+    """What else the band spans, where nobody said it."""
+    kind = device_kinds().get(said["device"])
+    if kind is not None and kind.is_mask and "fit" not in said:
+        return ", the mask loose or tight"
+    if kind is not None and kind.gas_to == "prongs" and "mouth_share" not in said:
+        return ", the mouth shut or open"
+    return ""
 
 
 def _throat(breath: "Breath") -> str:

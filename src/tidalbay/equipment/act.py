@@ -1,9 +1,9 @@
 """An act as it reaches the equipment, and its arguments read with a sentence where they are wrong."""
 
 from collections.abc import Mapping
-from math import isfinite
-from typing import Any, NamedTuple, TypeGuard
+from typing import Any, NamedTuple
 
+from tidalbay.catalogue.fault import is_number as is_number  # also for those above the catalogue
 from tidalbay.equipment.parts import ActRefused
 from tidalbay.units import KPA_PER_BAR, KPA_PER_PSI
 
@@ -36,11 +36,6 @@ class Act(NamedTuple):
         """An argument that is the name of a part, or nothing."""
         value = self.values.get(name)
         return None if value is None else str(value)
-
-
-def is_number(value: object) -> TypeGuard[float]:
-    """Whether a value is a plain finite number."""
-    return isinstance(value, int | float) and not isinstance(value, bool) and isfinite(value)
 
 
 def pressure_kpa(values: Mapping[str, Any]) -> float | None:

@@ -6,6 +6,7 @@ from typing import Any
 
 from tidalbay.catalogue.cylinders import cylinder_size
 from tidalbay.catalogue.devices import device_kinds, probe_delays_s, prong_placements
+from tidalbay.catalogue.fault import is_number
 from tidalbay.catalogue.supplies import (
     SupplyPart,
     concentrator_kinds,
@@ -13,7 +14,7 @@ from tidalbay.catalogue.supplies import (
     outlet_kinds,
     regulator_kind,
 )
-from tidalbay.equipment.act import is_number, pressure_kpa
+from tidalbay.equipment.act import pressure_kpa
 from tidalbay.equipment.equipment import Equipment
 from tidalbay.equipment.flow import with_valve
 from tidalbay.equipment.graph import with_article

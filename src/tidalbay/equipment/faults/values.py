@@ -1,6 +1,6 @@
 """The value that a case gives a cause, read with a sentence where it is wrong."""
 
-from tidalbay.equipment.act import is_number
+from tidalbay.catalogue.fault import is_number
 from tidalbay.equipment.parts import ActRefused
 
 

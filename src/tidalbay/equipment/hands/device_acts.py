@@ -5,7 +5,8 @@ from dataclasses import replace
 from typing import TypeVar
 
 from tidalbay.catalogue.devices import SNUGNESS, probe_delays_s, prong_placements
-from tidalbay.equipment.act import Act, is_number
+from tidalbay.catalogue.fault import is_number
+from tidalbay.equipment.act import Act
 from tidalbay.equipment.flow import delivery
 from tidalbay.equipment.graph import Graph, device_meant, flowmeter_meant, only, tube_meant, with_article
 from tidalbay.equipment.parts import ActRefused, Device, EquipmentError, Tube, new_device

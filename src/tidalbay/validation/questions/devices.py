@@ -43,8 +43,8 @@ def inspired_carbon_dioxide_mmhg(**breathing: Any) -> float:
 
 
 def spread_of_oxygen(**breathing: Any) -> float:
-    """How far windpipe oxygen spans plausible breathing round a pattern. [1]"""
-    answer = breath(**breathing)
+    """How far windpipe oxygen spans plausible breathing round a pattern, the device as it sits. [1]"""
+    answer = breath(**{"fit": 0.5, "mouth_share": 0.0, **breathing})
     return answer.fio2_high_frac - answer.fio2_low_frac
 
 
