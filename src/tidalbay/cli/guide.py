@@ -37,6 +37,11 @@ EXAMPLES: Final[Mapping[str, tuple[str, ...]]] = {
         "judge my-case.yaml --acts what-they-did.yaml --json",
         "judge post-operative --acts attempt.jsonl",
     ),
+    "take-home": (
+        "take-home",
+        "take-home rising-shunt --acts tempting --html for-the-class.html",
+        'take-home --what-if "11 with flow_lpm=6" --what-if "without 10"',
+    ),
     "check": ("check my-case.yaml other-case.yaml",),
     "schema": ("schema > case.schema.json",),
     "prepare": ("prepare",),
