@@ -219,9 +219,10 @@ export class BedsideSheet extends HTMLElement {
     const onFloor = supplies.length > 1 || supplies.some((s) => s.kind === "cylinder" || s.kind.endsWith("concentrator"));
     const worn = new Set((things?.devices ?? []).filter((d) => d.worn).map((d) => d.id));
     const hangsLow = Number(look?.recline_deg ?? 45) < LOW_DEG || (things?.tubes ?? []).some((t) => t.from && !worn.has(t.to ?? ""));
-    this.toggleAttribute("banded", onFloor || hangsLow);
+    const isSquare = this.clientWidth < SQUARE * this.clientHeight;
+    this.toggleAttribute("banded", onFloor || hangsLow || isSquare);
     this.toggleAttribute("much", false);
-    if (!onFloor && !hangsLow && told.scrollHeight > told.clientHeight + 2) this.toggleAttribute("banded", true);
+    if (!this.hasAttribute("banded") && told.scrollHeight > told.clientHeight + 2) this.toggleAttribute("banded", true);
     this.toggleAttribute("much", told.scrollHeight > told.clientHeight + 2);
     // What has to be scrolled can be reached by keyboard.
     if (told.scrollHeight > told.clientHeight + 2) told.tabIndex = 0;
@@ -245,7 +246,7 @@ export class BedsideSheet extends HTMLElement {
       if (reads && !placeBeside(element, to)) continue;
       if (name.startsWith("gauge:") || (!reads && name === "chest" && !this.#wide())) continue;
       const words = element.getBoundingClientRect();
-      if (!reads && to.x > words.right - sheet.left) continue; // it would cross the head
+      if (name === "chest" && to.x > words.right - sheet.left) continue; // it would cross the head
       path += leaderPath(
         { left: words.left - sheet.left, top: words.top - sheet.top, right: words.right - sheet.left, bottom: words.bottom - sheet.top },
         reads ? { x: to.x - BALL_PX, y: to.y } : to,
@@ -311,6 +312,8 @@ export class BedsideSheet extends HTMLElement {
   }
 }
 
+/** A sheet less wide than this has no empty corner at all. [widths to a height] */
+const SQUARE = 1.52;
 /** With the back-rest lower than this the hose sags into the corner where the words would stand. [degrees] */
 const LOW_DEG = 38;
 /** A line that reads a float ends before it, so that the float stays to be seen. [px] */

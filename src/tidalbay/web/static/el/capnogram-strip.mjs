@@ -1,7 +1,7 @@
 // @ts-check
 // <capnogram-strip>: carbon dioxide through the last breaths, as a pen drew it.
 
-import { capnogramPath } from "../lib/pen-line.mjs";
+import { capnogramPath } from "./pen-line.mjs";
 
 const SPAN_S = 15, BOX = { width: 250, height: 70 }, TOP_MMHG = 60;
 

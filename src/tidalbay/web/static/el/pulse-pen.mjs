@@ -2,7 +2,7 @@
 // <pulse-pen>: the pulse that the finger probe finds, as a pen writes it on paper. The line grows to the right; a full
 // line moves up and the pen begins the next. What was written is never wiped.
 
-import { beat, penPath, ragged } from "../lib/pen-line.mjs";
+import { beat, penPath, ragged } from "./pen-line.mjs";
 
 /** @typedef {{ t_s: number, pulse_per_min: number | null, signal: string, pace: number, running: boolean }} Pulse */
 

@@ -3,10 +3,10 @@
 // that has time. With the attribute `pick` the mark can be moved along it, by hand or by arrow keys.
 
 import { html, show, drawn } from "../lib/html.mjs";
-import { placeFlags, ruleEnd, ticks, xOf } from "../lib/rule-layout.mjs";
+import { placeFlags, ruleEnd, ticks, xOf } from "./rule-layout.mjs";
 import { clockWords } from "../lib/words.mjs";
 
-/** @typedef {import("../lib/rule-layout.mjs").Flag} Flag */
+/** @typedef {import("./rule-layout.mjs").Flag} Flag */
 /** @typedef {{ from_s?: number, minutes?: number, now_s?: number, flags?: readonly Flag[], ahead?: readonly Flag[] }} RuleState */
 
 const STEP_S = 5, LARGE_STEP_S = 30;

@@ -47,8 +47,8 @@ export function sentence(clause) {
 /** "a, b and c". @param {readonly string[]} parts */
 export const list = (parts) => (parts.length < 2 ? parts.join("") : `${parts.slice(0, -1).join(", ")} and ${parts[parts.length - 1]}`);
 
-/** An id as words: "left_ear" is "left ear". @param {string} id */
-export const plain = (id) => id.replaceAll("_", " ");
+/** An id as words: "left_ear" is "left ear", "pain-eases" is "pain eases". @param {string} id */
+export const plain = (id) => id.replaceAll(/[_-]/g, " ");
 
 /** mmHg to kPa, as printed. @param {number} mmhg */
 export const kpa = (mmhg) => figure(mmhg * 0.133322, 1);

@@ -1,7 +1,7 @@
 // @ts-check
 // Where things stand on the rule of time: ticks, names of ticks, and flags in rows. Numbers in, places out.
 
-import { clockWords } from "./words.mjs";
+import { clockWords } from "../lib/words.mjs";
 
 /** @typedef {{ at_s: number, label: string, attend?: boolean, faint?: boolean, n?: number }} Flag */
 /** @typedef {{ x: number, w: number, row: number, left: boolean, flag: Flag }} PlacedFlag  row -1: no room for its words, only its mark */

@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { beat, capnogramPath, penPath, ragged } from "../../../src/tidalbay/web/static/lib/pen-line.mjs";
+import { beat, capnogramPath, penPath, ragged } from "../../../src/tidalbay/web/static/el/pen-line.mjs";
 
 test("where nothing is known the pen is lifted", () => {
   assert.equal(penPath([0, 1, NaN, 1, 0], { width: 100, height: 50 }), "M0.0 50.0L25.0 0.0M75.0 0.0L100.0 50.0");

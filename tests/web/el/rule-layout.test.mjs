@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { placeFlags, ruleEnd, ticks, xOf } from "../../../src/tidalbay/web/static/lib/rule-layout.mjs";
+import { placeFlags, ruleEnd, ticks, xOf } from "../../../src/tidalbay/web/static/el/rule-layout.mjs";
 
 const room = { from_s: 0, to_s: 900, width: 900, rows: 2, widthOf: (label) => label.length * 10 };
 
