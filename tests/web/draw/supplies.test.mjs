@@ -1,8 +1,10 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { amongThings, meter, supply } from "../../../src/tidalbay/web/static/draw/equipment.mjs";
+import { reading } from "../../../src/tidalbay/web/static/draw/cylinder-told.mjs";
+import { amongThings, meter, supply, worn } from "../../../src/tidalbay/web/static/draw/equipment.mjs";
 import { floatHeight, scaleOf } from "../../../src/tidalbay/web/static/draw/flowmeter.mjs";
 import { needleDeg, scaleEnd } from "../../../src/tidalbay/web/static/draw/gauge.mjs";
+import { posture } from "../../../src/tidalbay/web/static/draw/posture.mjs";
 import { lowestShare, tubing } from "../../../src/tidalbay/web/static/draw/tubing.mjs";
 import { OXYGEN, live, moved, numbers } from "./pieces.mjs";
 
@@ -90,8 +92,23 @@ test("a gauge shows what it is told whether the valve is open or shut: trapped p
 test("a gauge's scale does not change as the bottle empties", () => {
   const printed = (gauge_bar) => supply({ ...E, size: "UK-E", gauge_bar, gauge_frac: gauge_bar / 137 }).still.match(/font-size="8.6"[^>]*>\d+/g);
   assert.deepEqual(printed(137), printed(4));
-  assert.equal(scaleEnd(137, "bar"), 200);
-  assert.equal(scaleEnd(2000, "psi"), 3000);
+  assert.deepEqual(printed(137), printed(0));
+});
+
+test("a gauge is printed in the unit of its bottle's country, whichever units are told, and its scale holds the filling pressure", () => {
+  const told = (size, bar) => reading({ ...E, size, gauge_bar: bar, gauge_psi: bar * 14.504, gauge_frac: 0.6 });
+  for (const [size, unit, bar] of [["E", "psi", 138], ["US-D", "psi", 138], ["UK-E", "bar", 137], ["CD", "bar", 230], ["HX", "bar", 230], ["ZX", "bar", 300]]) {
+    const r = told(size, bar);
+    assert.equal(r.unit, unit, size);
+    assert.ok(r.reading > 0.6 * r.highest && r.reading < r.highest, `${size}: ${r.reading} of ${r.highest}`);
+  }
+  assert.ok(told("E", 310).highest >= 310 * 14.5, "a case may start with more");
+  assert.equal(scaleEnd(250, "bar"), 300);
+});
+
+test("what escapes is heard at the bottle's valve, at a free nipple and at a bag's connector", () => {
+  for (const drawn of [(hisses) => supply({ ...E, regulator: false, hisses }), (hisses) => meter({ ...OXYGEN, hisses }), (hisses) => meter({ ...OXYGEN, humidified: true, hisses }), (hisses) => worn(posture(), { id: "d", kind: "non_rebreathing_mask", worn: true, hisses })])
+    assert.ok(drawn(true).still.length > drawn(false).still.length);
 });
 
 test("the strap that secures a cylinder is at two thirds of its height", () => {

@@ -52,7 +52,7 @@ function cushionMask(snug) {
 
 /**
  * @param {boolean} withReservoir
- * @returns {(frames: import("./posture.mjs").Posture, s: import("./piece.mjs").DeviceState & { squeezed?: boolean }) => import("./piece.mjs").Piece}
+ * @returns {import("./piece.mjs").Worn}
  */
 const bagValveMaskOf = (withReservoir) => (frames, s) => {
   const { head, trunk } = frames, k = head.scale, small = k < 0.8 ? 0.86 : 1;

@@ -3,13 +3,14 @@
 // page receives to the numbers a drawing depends on. Kinds are the catalogue's own words; one that is not listed here
 // is an error that says so.
 import { bagValveMask, bagValveMaskWithoutReservoir } from "./bag-valve-mask.mjs";
+import { n } from "./geometry.mjs";
 import { cannula } from "./cannula.mjs";
 import { concentrator, panelFlowmeter } from "./concentrator.mjs";
 import { cylinder } from "./cylinder.mjs";
+import { cylinderOf } from "./cylinder-told.mjs";
 import { dialFlowmeter } from "./dial-flowmeter.mjs";
 import { entrainmentMask } from "./entrainment-mask.mjs";
 import { flowmeter } from "./flowmeter.mjs";
-import { scaleEnd } from "./gauge.mjs";
 import { highFlowCannula, highFlowUnit } from "./high-flow.mjs";
 import { WATER_FRAC, humidifier } from "./humidifier.mjs";
 import { nebuliserMask, nebuliserMouthpiece } from "./nebuliser.mjs";
@@ -17,6 +18,7 @@ import { outlet } from "./outlet.mjs";
 import { piece } from "./piece.mjs";
 import { nonRebreathingMask, partialRebreathingMask } from "./reservoir-mask.mjs";
 import { simpleMask } from "./simple-mask.mjs";
+import { HISS } from "./tubing.mjs";
 import { tracheostomyMask } from "./tracheostomy-mask.mjs";
 
 /** @typedef {import("./piece.mjs").Worn} Worn */
@@ -55,29 +57,23 @@ export const inDrawingOrder = (devices) => [...devices].sort((a, b) =>
 export function worn(frames, state) {
   const draw = wornKinds[state.kind];
   if (!draw) throw new Error(`No drawing for the device kind "${state.kind}". Add it to wornKinds in equipment.mjs; known: ${Object.keys(wornKinds).join(", ")}.`);
-  return draw(frames, state);
+  return heard(draw(frames, state), "supply", state, frames.head.scale);
 }
 
-const SMALL = /^(US-)?D$|CD$|UK-[CD]$|^C$/, LARGE = /^(US-)?[GHKM]$|^H\/K$|UK-[GJ]$|^J$/,
-    BUILT_IN = /^(UK-)?(CD|HX|ZX)$/;
-
-/** What the gauge shows, in the unit it is told in. @param {SupplyState} s */
-function reading(s) {
-  const unit = /** @type {"bar" | "psi"} */ (s.gauge_psi !== undefined && s.gauge_bar === undefined ? "psi" : "bar"),
-      told = unit === "psi" ? s.gauge_psi : s.gauge_bar;
-  const filled = told && s.gauge_frac ? told / s.gauge_frac : told ?? 0,
-      usual = BUILT_IN.test(s.size ?? "") ? 300 : unit === "psi" ? 2200 : 200;
-  const highest = scaleEnd(Math.max(filled, usual), unit);
-  return { unit, highest, reading: told ?? (s.gauge_frac ?? 0) * highest };
+/**
+ * Gas that is heard to escape: three strokes beside the place.
+ * @param {Piece} own
+ * @param {string} at an anchor
+ * @param {{ hisses?: boolean }} state
+ * @param {number} [scale]
+ * @returns {Piece}
+ */
+function heard(own, at, state, scale = 1) {
+  const [x, y] = own.anchors[at] ?? [0, 0];
+  if (!state.hisses) return own;
+  const strokes = `<g transform="translate(${n(x)} ${n(y)}) rotate(${n((own.supplyDeg ?? 90) - 62)}) scale(${n(scale)})">${HISS}</g>`;
+  return piece(own.still + strokes, own.moving, own.anchors, { ...own });
 }
-
-/** @param {SupplyState} s @returns {import("./cylinder.mjs").CylinderState} */
-export const cylinderOf = (s) => ({
-  id: s.id, gas: s.gas_name, size: (s.size ?? "").replace(/^(US|UK)-/, ""),
-    build: SMALL.test(s.size ?? "") ? "small" : LARGE.test(s.size ?? "") ? "large" : "middle",
-  regulator: !s.regulator ? "none" : BUILT_IN.test(s.size ?? "") ? "built_in" : "clamped",
-    open: s.valve_open ?? false, secured: s.secured ?? false, hisses: false, ...reading(s),
-});
 
 const rings = (/** @type {SupplyState["alarms"]} */ alarms) =>
     (Array.isArray(alarms) ? alarms.length > 0 : Boolean(alarms));
@@ -109,7 +105,7 @@ export const takesWideTubing = (kind) => kind.startsWith("high_flow") || kind ==
  * set it feeds.
  * @param {import("./piece.mjs").FlowmeterState} m @param {SupplyState} source
  * @param {{ tubes?: readonly import("./piece.mjs").TubeState[], devices?: readonly import("./piece.mjs").DeviceState[] }} things
- * @returns {import("./piece.mjs").FlowmeterState & { high_flow_share_pct?: number }}
+ * @returns {import("./piece.mjs").FlowmeterState}
  */
 export function amongThings(m, source, { tubes = [], devices = [] }) {
   const fed = devices.find((d) => d.kind.startsWith("high_flow")
@@ -119,30 +115,29 @@ export function amongThings(m, source, { tubes = [], devices = [] }) {
 }
 
 /**
- * How full a humidifier stands: the words of the equipment, a share, or only whether there is water.
- * @param {unknown} water
+ * How full a humidifier stands, by the equipment's words; to the line where none is told.
+ * @param {import("./piece.mjs").FlowmeterState["water"]} [water]
  */
-export const waterFrac = (water) => (typeof water === "string" ? WATER_FRAC[water] ?? 0 : typeof water === "number"
-    ? water : water === false ? 0 : WATER_FRAC.to_the_line ?? 0);
+export const waterFrac = (water) => WATER_FRAC[water ?? "to_the_line"] ?? 0;
 
 /**
  * A flowmeter by its style, with its humidifier if it has one. A dial sits on its regulator and a
  * concentrator's ball in
  * its panel: all are drawn about the anchor `socket` of their supply, whose kind is told.
- * @param {import("./piece.mjs").FlowmeterState & { high_flow_share_pct?: number }} s
+ * @param {import("./piece.mjs").FlowmeterState} s
  * @param {string} [supplyKind]
  * @returns {Piece}
  */
 export function meter(s, supplyKind = "") {
   const state = { id: s.id, gas: s.gas_name ?? "", maxLpm: s.max_lpm, floatFrac: s.float_frac,
       setFrac: s.set_frac ?? null, flush: s.flush ?? false };
-  if (s.style === "dial") return dialFlowmeter(state);
-  if (supplyKind.endsWith("concentrator")) return panelFlowmeter(state);
+  if (s.style === "dial") return heard(dialFlowmeter(state), "tail", s);
+  if (supplyKind.endsWith("concentrator")) return heard(panelFlowmeter(state), "tail", s);
   if (s.high_flow_share_pct !== undefined) return under(flowmeter(state, { tail: false }),
       highFlowUnit({ sharePct: s.high_flow_share_pct, waterFrac: waterFrac(s.water), warm: true }));
-  if (!s.humidified) return flowmeter(state);
-  return under(flowmeter(state, { tail: false }), humidifier({ id: s.id, waterFrac: waterFrac(s.water),
-      bubbling: s.bubbling ?? false, whistles: s.whistles ?? false }));
+  if (!s.humidified) return heard(flowmeter(state), "tail", s);
+  return heard(under(flowmeter(state, { tail: false }), humidifier({ id: s.id, waterFrac: waterFrac(s.water),
+      bubbling: s.bubbling ?? false, whistles: s.whistles ?? false })), "lid", s);
 }
 
 /**

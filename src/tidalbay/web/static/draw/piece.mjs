@@ -66,6 +66,8 @@
  * @property {boolean} [sputtering]
  * @property {number} [cup_ml]
  * @property {readonly string[]} [padded]  skin sites with padding
+ * @property {boolean} [hisses]  gas is heard to escape at its connector
+ * @property {boolean} [squeezed]  a bag-valve-mask: hands squeeze it with each breath
  * @property {boolean} [cut]  drawn in the cut view
  * @property {GasShares} [gas]  cut view: what the device holds or gives
  */
@@ -98,6 +100,7 @@
  * @property {boolean} [regulator]
  * @property {boolean} [switched_on]
  * @property {readonly string[] | boolean} [alarms]
+ * @property {boolean} [hisses]  gas is heard to escape at its valve
  * @property {boolean} [used]  a flowmeter is plugged in
  */
 
@@ -118,9 +121,11 @@
  * @property {number} [set_frac]
  * @property {boolean} [flush]
  * @property {boolean} [humidified]
- * @property {boolean} [water]
+ * @property {"to_the_line" | "low" | "none" | null} [water]  in the humidifier
  * @property {boolean} [bubbling]
  * @property {boolean} [whistles]
+ * @property {boolean} [hisses]  gas is heard to escape: no tubing is on it, or the humidifier's lid is loose
+ * @property {number} [high_flow_share_pct]  what the blender of the high-flow set it feeds says; set by the plate
  */
 
 /**

@@ -113,7 +113,7 @@ const lumen = (w) => P("f-linen", `M-18 ${n(-w * 0.8)}H0V${n(w * 0.8)}H-18Z`) +
   `<ellipse class="f-wash2" cx="0" cy="0" rx="2.6" ry="${n(w * 0.8)}"/><ellipse class="fine" cx="0" cy="0" rx="2.6" ry="${n(w * 0.8)}"/>` + P("hair", `M-13 ${n(-w * 0.8)}v${n(w * 1.6)}M-9 ${n(-w * 0.8)}v${n(w * 1.6)}`);
 
 /** Gas that is heard where it leaves. */
-const HISS = P("fine", "M8 -7q8 -5 17 -6M9 0h18M8 7q8 5 17 6");
+export const HISS = P("fine", "M8 -7q8 -5 17 -6M9 0h18M8 7q8 5 17 6");
 
 /**
  * Anchors: `source`, `face` (its two ends), `kink`, `water` (the lowest loop), `words` (the middle).

@@ -14,7 +14,7 @@ import { alone } from "./figures.mjs";
 /**
  * A supply with its flowmeter in its place.
  * @param {SupplyState} source
- * @param {(Partial<FlowmeterState> & { high_flow_share_pct?: number }) | null} reads
+ * @param {Partial<FlowmeterState> | null} reads
  */
 function stand(source, reads) {
   const own = supply({ ...source, used: reads !== null });
@@ -46,14 +46,14 @@ const flowmeters = {
     ...[1, 3, 5, 10, 30, 70].map((max_lpm) => alone(`A scale that ends at ${max_lpm} L/min, half way up.`,
       stand(wall, { max_lpm, float_frac: 0.5 }), tubeOnly, { size: "small" })),
     alone("With a humidifier, water to the line, bubbling.",
-      stand(wall, { float_frac: 0.3, humidified: true, water: /** @type {any} */ ("to_the_line"), bubbling: true }),
+      stand(wall, { float_frac: 0.3, humidified: true, water: "to_the_line", bubbling: true }),
       withBottle, { live: { t_s: 4 } }), alone("The water is low.",
-      stand(wall, { float_frac: 0.3, humidified: true, water: /** @type {any} */ ("low"), bubbling: true }),
+      stand(wall, { float_frac: 0.3, humidified: true, water: "low", bubbling: true }),
       withBottle, { live: { t_s: 2 } }),
     alone("The bottle is empty.", stand(wall, { float_frac: 0.3, humidified: true,
-      water: /** @type {any} */ ("none") }), withBottle),
+      water: "none" }), withBottle),
       alone("The tubing is blocked: the relief valve lifts and whistles.",
-      stand(wall, { float_frac: 0.3, humidified: true, water: /** @type {any} */ ("to_the_line"), whistles: true }),
+      stand(wall, { float_frac: 0.3, humidified: true, water: "to_the_line", whistles: true }),
       withBottle),
   ],
 };
@@ -109,7 +109,7 @@ const machines = {
     alone("High-flow set: 50 L/min, 45 per cent oxygen, warm.",
       stand(wall, { max_lpm: 70, float_frac: 50 / 70, high_flow_share_pct: 45 }), highFlow, { size: "large" }),
     alone("The same at 90 per cent, the chamber dry.", stand(wall,
-      { max_lpm: 70, float_frac: 30 / 70, high_flow_share_pct: 90, water: /** @type {any} */ ("none") }), highFlow,
+      { max_lpm: 70, float_frac: 30 / 70, high_flow_share_pct: 90, water: "none" }), highFlow,
       { size: "large" }),
   ],
 };
