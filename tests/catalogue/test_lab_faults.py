@@ -11,8 +11,8 @@ from tidalbay.catalogue.patients import patient_fields
 WANTED = (
     "tubing_off_at_flowmeter tubing_kinked cylinder_empty valve_shut humidifier_lid_loose bag_empty"
     " bag_twisted bag_flap_missing bag_flap_stuck disc_missing on_medical_air prongs_out prongs_upside_down"
-    " mouth_breathing nostril_blocked mask_off_for_a_meal finger_cold hand_moves lung_worsens opioid_deepens mucus_plug"
-    " water_in_tubing wrong_valve ports_covered"
+    " mouth_breathing nostril_blocked mask_off_for_a_meal finger_cold hand_moves lung_worsens opioid_deepens"
+    " mucus_plug water_in_tubing wrong_valve ports_covered"
 )
 
 

@@ -116,7 +116,7 @@ def played(case, path):
         t_ms = max(at_ms, played.reached_ms)
         while played.due_ms < t_ms:
             played.pass_to(played.due_ms)
-            if played.coming.n % 5 == 0:
+            if played.coming.n % 9 == 0:
                 moments.append(played.moment({"t_ms": played.due_ms, "times": 1, "state": "running"}))
         entry = Entry(n=played.log.next_n, t_ms=t_ms, kind=kind, by="s", hands="l", on=on, values=values)
         try:
@@ -210,7 +210,7 @@ def test_every_message_of_every_role_is_walked_with_something_in_it():
     everything = [each for case, path in PATHS for each in played(case, path)[1]]
     learner = [each.message("learner") for each in everything]
 
-    assert len(everything) > 500
+    assert len(everything) > 300
     named = {name for message in learner for name in message["readings"]}
     assert set(SHOWN) - named == set()
     assert {kind for message in learner for kind in message["things"] if message["things"][kind]} == {

@@ -160,6 +160,26 @@ def test_a_station_that_closes_ends_its_listeners():
     run(closed())
 
 
+@pytest.mark.parametrize("life", ["empty", "ready", "ended"])
+def test_a_station_beats_whether_its_clock_goes_or_not(life):
+    async def beats():
+        async with Bench() as bench:
+            if life != "empty":
+                await bench.begin()
+            if life == "ended":
+                await bench.station.end("finished", INSTRUCTOR)
+            followed = bench.station.follow("learner")
+            await anext(followed)
+            bench.wall.s += 2.1
+            told = await anext(followed)
+            while told["kind"] != "beat":
+                told = await anext(followed)
+            await followed.aclose()
+            return told
+
+    assert run(beats())["kind"] == "beat"
+
+
 def test_an_empty_station_can_be_listened_to():
     async def empty():
         async with Bench() as bench:

@@ -1,5 +1,7 @@
 """After a crash a station stands where its clock was last marked, as if it had never been away."""
 
+import dataclasses
+
 import pytest
 from tests.live.bench import CASES, CHECKER, INSTRUCTOR, Bench, Memory, run
 
@@ -7,6 +9,7 @@ import tidalbay
 from tidalbay.live import ActSaid, ClockSaid, Lab, StationRefused
 from tidalbay.live.played import Played
 from tidalbay.records import ActStore
+from tidalbay.trace import trace_from_json
 
 
 async def half_an_attempt(bench, case="post-operative"):
@@ -108,6 +111,38 @@ def test_a_lab_takes_up_every_attempt_that_was_under_way(tmp_path):
         "order_read",
     ]
     store.close()
+
+
+def test_what_a_crash_left_undone_is_done_when_the_lab_opens_again(tmp_path):
+    async def crashed():
+        lab = Lab.open(tmp_path, CASES)
+        await lab.start()
+        station = lab.station("s1")
+        await station.begin(lab.case("transport"), "practice", 1, learner="l-9")
+        parent = station.attempt
+        entries = [*lab.store.log(parent).entries]
+        # A branch began and the parent was not ended; an attempt ended and its trace was not kept.
+        lab.store.begin("a-branch", "s1", entries, parent).result()
+        lab.store.begin("a-ended", "s2", entries).result()
+        ended = dataclasses.replace(
+            entries[0], n=2, t_ms=30_000, kind="attempt_ended", values={"why": "finished"}
+        )
+        lab.store.append("a-ended", [ended]).result()
+        await lab.close()
+
+        again = Lab.open(tmp_path, CASES)
+        await again.start()
+        await again._warming
+        told = again.station("s1").attempt, again.station("s1").learner
+        log, kept = again.store.log(parent), again.store.shown_trace("a-ended")
+        await again.close()
+        return told, log, kept
+
+    told, log, kept = run(crashed())
+
+    assert told == ("a-branch", "l-9")
+    assert log.acts[-1].values["why"] == "gone_back"
+    assert trace_from_json(kept.decode()).seconds["t_s"][-1] == 30.0
 
 
 def test_a_lab_whose_attempt_cannot_be_read_says_so_and_opens_all_the_same(tmp_path):

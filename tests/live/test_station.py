@@ -568,6 +568,7 @@ def test_a_computer_that_was_held_up_for_seconds_says_so_and_goes_on():
         (ActSaid(act="prompted", values={"what": "x"}), LEARNER, "it cannot be logged by learner"),
         (ActSaid(act="flew_away"), CHECKER, "There is no act 'flew_away'."),
         (ActSaid(act="order_read", manner="sung"), CHECKER, "manner is 'sung'"),
+        (ActSaid(act="paused", manner="said"), CHECKER, "'Pause' is done or it is not"),
     ],
 )
 def test_what_cannot_be_is_refused_in_a_sentence_and_leaves_nothing(said, who, sentence):

@@ -8,9 +8,11 @@ from typing import Any, Final
 
 from tidalbay.case import Case
 from tidalbay.live.hands.said import StationRefused
+from tidalbay.live.played import Played
 from tidalbay.live.station import Station
 from tidalbay.live.warming import compiled_soon
 from tidalbay.records import ActStore, StoredAttempt, StoreError
+from tidalbay.trace import Entry, Log
 
 SIX_STATIONS: Final = tuple((f"s{i}", f"Station {i}") for i in range(1, 7))
 _log = logging.getLogger(__name__)
@@ -36,7 +38,7 @@ class Lab:
         self.cases = cases
         self.stations: dict[str, Station] = {}
         self.notices: list[str] = []
-        self._warming: asyncio.Future[bool] | None = None
+        self._warming: asyncio.Future[None] | None = None
         self._said = tuple(stations)
 
     @classmethod
@@ -58,10 +60,12 @@ class Lab:
             self.add_station(id, title)
         newest: dict[str, StoredAttempt] = {}
         for stored in await asyncio.to_thread(self.store.open_attempts):
-            newest[stored.station] = stored  # a branch began later than what it came from
+            if stored.station in newest:  # a branch began, and a crash came before its parent was ended
+                await self._let_go(newest[stored.station])
+            newest[stored.station] = stored
         for stored in newest.values():
             await self._take_up(stored)
-        self._warming = asyncio.ensure_future(compiled_soon())
+        self._warming = asyncio.ensure_future(self._warm_up())
 
     def add_station(self, id: str, title: str) -> Station:
         """Set up one more station, empty."""
@@ -108,6 +112,33 @@ class Lab:
         await asyncio.gather(*(station.close() for station in self.stations.values()))
         await asyncio.to_thread(self.store.close)
 
+    async def _warm_up(self) -> None:
+        """What can wait until the stations stand: the compiled model, and traces that a crash has cost."""
+        await compiled_soon()
+        for stored in await asyncio.to_thread(self.store.ended_without_trace):
+            try:
+                log = await asyncio.to_thread(self.store.log, stored.id)
+                trace = await asyncio.to_thread(_shown, stored.id, log)
+                await asyncio.wrap_future(self.store.finish(stored.id, trace))
+            except (StoreError, ValueError) as problem:
+                _log.error("the trace of attempt %s could not be kept: %s", stored.id, problem)
+
+    async def _let_go(self, stored: StoredAttempt) -> None:
+        """End an attempt that its station has gone back from."""
+        try:
+            log = await asyncio.to_thread(self.store.log, stored.id)
+            ended = Entry(
+                n=log.next_n,
+                t_ms=max(stored.t_ms, log.entries[-1].t_ms),
+                kind="attempt_ended",
+                by="station",
+                hands="station",
+                values={"why": "gone_back"},
+            )
+            await asyncio.wrap_future(self.store.append(stored.id, [ended]))
+        except (StoreError, ValueError) as problem:
+            _log.error("attempt %s could not be ended: %s", stored.id, problem)
+
     async def _take_up(self, stored: StoredAttempt) -> None:
         station = self.stations.get(stored.station) or self.add_station(stored.station, stored.station)
         try:
@@ -115,3 +146,8 @@ class Lab:
         except (StoreError, ValueError) as problem:
             _log.error("attempt %s could not be taken up again: %s", stored.id, problem)
             self.notices.append(f"{station.title}: its attempt could not be taken up again. {problem}")
+
+
+def _shown(attempt_id: str, log: Log) -> bytes:
+    """The trace that an ended log tells, as it is kept."""
+    return Played.replayed(attempt_id, log, log.entries[-1].t_ms).attempt.trace().to_json().encode()

@@ -93,6 +93,7 @@ def _hello(played: Played, role: str, seq: int) -> dict[str, Any]:
             "minutes": played.case["minutes"],
             "attempt": played.id,
             "learner": None,
+            "stopped_kindly": False,
         },
         "case": introduction(played.case, role, played.mode),
         "clock": clock,

@@ -106,6 +106,8 @@ def _resolved(kind: ActKind, values: Mapping[str, Any]) -> Mapping[str, Any]:
 
 
 def _check_said(played: Played, kind: ActKind, said: ActSaid, entry: Entry) -> None:
+    if kind.group == "time" and kind.id != "prompted" and entry.manner != "done":
+        raise ActRefused(f"{kind.button!r} is done or it is not; it cannot be {entry.manner}.")
     sentences = check_values(kind, entry.values)
     if sentences:
         raise ActRefused(" ".join(sentences))

@@ -171,6 +171,9 @@ class Station:
         """Take up an attempt again where its clock was last marked: paused, and saying so. [ms]"""
         log = await asyncio.to_thread(self._keeper.log, attempt_id)
         played = await asyncio.to_thread(Played.replayed, attempt_id, log, t_ms)
+        begun_by = played.log.acts[0].by
+        if learner is None and begun_by != _STATION.name:
+            learner = begun_by
         async with self._lock:
             minutes, seconds = divmod(played.reached_ms // 1000, 60)
             words = (
@@ -254,6 +257,7 @@ class Station:
         screen, me : str
             Opaque ids of the tab and of whoever sits there.
         """
+        self._live_on()
         return self._teller.follow(role, after, screen, me)
 
     def board(self) -> dict[str, Any]:
@@ -431,9 +435,13 @@ class Station:
         self._time_is_up_told = False
         self._mark_clock()
         self._teller.greet_all(played)
+        self._live_on()
+        self._wake.set()
+
+    def _live_on(self) -> None:
+        """Have the station live, if it does not yet."""
         if self._loop is None:
             self._loop = asyncio.ensure_future(self._live())
-        self._wake.set()
 
     # -- inside: time -----------------------------------------------------------------------
 
@@ -468,8 +476,16 @@ class Station:
 
     async def _tick(self) -> None:
         played = self._now.played
-        if played is None:
-            return
+        if played is not None:
+            await self._tick_of(played)
+        if self._wall() - self._beat_s >= BEAT_S:
+            self._beat_s = self._wall()
+            self._teller.tell_beat(self._now.clock.now_ms())
+            if self._now.life != "ended":
+                self._mark_clock()
+
+    async def _tick_of(self, played: Played) -> None:
+        """What time brings to the attempt here. The lock is held."""
         until_ms = self._now.clock.until_ms
         self._pass(played)
         now_ms = self._now.clock.now_ms()
@@ -485,10 +501,6 @@ class Station:
         if not self._time_is_up_told and now_ms >= 60_000.0 * float(played.case["minutes"]):
             self._time_is_up_told = True
             self._teller.say(f"The {played.case['minutes']:g} minutes of this case are over.")
-        if self._wall() - self._beat_s >= BEAT_S and self._now.life != "ended":
-            self._beat_s = self._wall()
-            self._mark_clock()
-            self._teller.tell_beat(now_ms)
 
     async def _told_lost(self, played: Played, lost_s: float) -> None:
         slept = f"{lost_s / 60.0:.0f} minutes" if lost_s >= 90.0 else f"{lost_s:.0f} seconds"

@@ -78,9 +78,9 @@ def _gauge(cylinder: Cylinder, room_k: float) -> Seen:
         return {}
     scale_kpa = SCALE_PER_FILLING * cylinder.row.nominal_pressure_kpa
     return {
-        "gauge_frac": min(1.0, shown / scale_kpa),
-        "gauge_psi": psi_from_kpa(shown),
-        "gauge_bar": shown / KPA_PER_BAR,
+        "gauge_frac": round(min(1.0, shown / scale_kpa), 4),
+        "gauge_psi": round(psi_from_kpa(shown), 1),
+        "gauge_bar": round(shown / KPA_PER_BAR, 2),
     }
 
 
@@ -90,8 +90,8 @@ def _flowmeter(graph: Graph, meter: Flowmeter) -> Seen:
         "supply": meter.supply,
         "style": meter.row.style,
         "max_lpm": meter.max_lpm,
-        "float_frac": min(1.0, shown_lpm(graph, meter) / meter.max_lpm),
-        "set_frac": 1.0 if meter.flush else min(1.0, meter.set_lpm / meter.max_lpm),
+        "float_frac": round(min(1.0, shown_lpm(graph, meter) / meter.max_lpm), 4),
+        "set_frac": 1.0 if meter.flush else round(min(1.0, meter.set_lpm / meter.max_lpm), 4),
         "flush": meter.flush,
         "humidified": meter.humidified,
         "water": meter.humidifier_water if meter.humidified else None,

@@ -180,7 +180,8 @@ def _truth(
 ) -> dict[str, Any]:
     """What no nurse could see, for the instructor: blood, lungs, gas, and what waits to happen."""
     last = attempt.run.last_second()
-    hidden = {name: value for name, value in last.items() if name in HIDDEN}
+    hidden = {name: value for name, value in last.items() if name in HIDDEN and name != "bag_ml"}
+    hidden |= {name: watch.ledger[name] for name in ("fio2_frac",) if name in watch.ledger}
     if "sao2_frac" in last:
         hidden["sao2_pct"] = 100.0 * last["sao2_frac"]
     for name, value in instruments.items():
@@ -188,7 +189,7 @@ def _truth(
             hidden[_flat(name)] = value
     return {
         "readings": {name: None if isnan(value) else round(value, 4) for name, value in hidden.items()},
-        "ledger_ml": watch.ledger,
+        "ledger_ml": {name: volume for name, volume in watch.ledger.items() if name.endswith("_ml")},
         "waiting": _waiting(attempt),
         "faults": dict(faults),
         "happened": [{"event": event, "at_s": at_s} for at_s, event in attempt.happened],
