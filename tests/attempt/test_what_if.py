@@ -140,3 +140,15 @@ def test_going_on_from_a_fork_gives_the_same_bytes_as_going_all_the_way(played, 
     assert forked.attempt.trace().digest() == whole.attempt.trace().digest()
     assert forked.attempt.log == whole.attempt.log
     assert forked.left_out == whole.left_out
+
+
+def test_reading_gauges_seldom_changes_nothing_but_gauges(model):
+    playing = tidalbay.play(tidalbay.load_case("transport"), "good")
+    playing.run_to(900)
+
+    often, seldom = playing.trace().seconds, playing.attempt.trace(gauges_every_s=60).seconds
+
+    unlike = {name for name in often if often[name].tobytes() != seldom[name].tobytes()}
+    assert list(often) == list(seldom)
+    assert unlike
+    assert all("_gauge_" in name for name in unlike)

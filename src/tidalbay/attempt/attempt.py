@@ -211,9 +211,10 @@ class Attempt:
             self._reached_s,
         )
 
-    def trace(self) -> Trace:
-        """What has been shown and what was so, up to now."""
-        return trace_of(self.run, [(s.from_s, s.equipment) for s in self.stretches], self._medicine_rows)
+    def trace(self, gauges_every_s: int = 1) -> Trace:
+        """What has been shown and what was so, up to now; gauges that fall are read so often. [s]"""
+        stretches = [(each.from_s, each.equipment) for each in self.stretches]
+        return trace_of(self.run, stretches, self._medicine_rows, gauges_every_s)
 
     def _wear_at(self, t_s: float) -> Wear:
         """Skin and linings at a moment, exact over the stretch that it lies in."""

@@ -48,7 +48,9 @@ ABOUT: Mapping[str, str] = {
 }
 
 
-def trace_of(run: Run, stretches: Stretches, medicine: Sequence[MedicineRow] = ()) -> Trace:
+def trace_of(
+    run: Run, stretches: Stretches, medicine: Sequence[MedicineRow] = (), gauges_every_s: int = 1
+) -> Trace:
     """The trace of a run under these stretches of equipment.
 
     Parameters
@@ -57,6 +59,9 @@ def trace_of(run: Run, stretches: Stretches, medicine: Sequence[MedicineRow] = (
     stretches : sequence of (start [s], equipment at that start)
     medicine : sequence of MedicineRow
         Seconds in which a nebulised treatment ran or worked.
+    gauges_every_s : int
+        How often a cylinder's gauge is read while it falls; seldom is quick. Everything else is the same
+        either way: the patient breathes from a stretch of equipment as it began. [s]
     """
     rows = np.vstack([np.empty((0, len(SECOND_COLUMNS))), *run.seconds])
     table = {name: rows[:, i] for i, name in enumerate(SECOND_COLUMNS)}
@@ -70,7 +75,7 @@ def trace_of(run: Run, stretches: Stretches, medicine: Sequence[MedicineRow] = (
             name: table[name] for name in SECOND_COLUMNS if name not in ("t_s", "spo2_shown_pct", "sao2_frac")
         },
         **_medicine_columns(clock, medicine),
-        **_equipment_columns(clock, stretches),
+        **_equipment_columns(clock, stretches, gauges_every_s),
     }
     size_ml = _bag_sizes(clock, stretches)
     seconds["bag_full_pct"] = np.where(
@@ -129,18 +134,18 @@ def _pieces(clock: Column, stretches: Stretches) -> Iterable[tuple[slice, float,
             yield slice(int(first), int(last)), start, equipment
 
 
-def _equipment_columns(clock: Column, stretches: Stretches) -> dict[str, Column]:
+def _equipment_columns(clock: Column, stretches: Stretches, gauges_every_s: int) -> dict[str, Column]:
     columns: dict[str, Column] = {}
     wearing = np.full(len(clock), "none", dtype="U120")
     for rows, start, equipment in _pieces(clock, stretches):
         wearing[rows] = " + ".join(sorted(equipment.wearing())) or "none"
         moments = clock[rows]
         is_still = equipment.next_change_s() == inf
-        for i, moment in enumerate(moments[:1] if is_still else moments):
-            readings = (
-                equipment if is_still else equipment.advance(max(0.0, float(moment) - start))
-            ).readings()
-            place = rows if is_still else slice(rows.start + i, rows.start + i + 1)
+        every = len(moments) if is_still else gauges_every_s
+        for i in range(0, len(moments), every):
+            after_s = max(0.0, float(moments[i]) - start)
+            readings = (equipment if is_still else equipment.advance(after_s)).readings()
+            place = slice(rows.start + i, min(rows.stop, rows.start + i + every))
             for name, value in readings.items():
                 if value is not None and name.endswith(KEPT_READINGS):
                     column = columns.setdefault(_column_name(name), np.full(len(clock), np.nan))
