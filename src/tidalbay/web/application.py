@@ -11,7 +11,7 @@ from tidalbay.live import Lab
 from tidalbay.records import LabStore, StoreError
 from tidalbay.web.afternoon import Afternoon
 from tidalbay.web.door import Door, Room, door_of, show
-from tidalbay.web.guard import Guard
+from tidalbay.web.guard import HEADERS, Guard
 from tidalbay.web.refusal import Refused, as_json, wants_page
 from tidalbay.web.routes import board, breath, life, places, signing, socket, words
 from tidalbay.web.shelf import Shelf
@@ -50,7 +50,12 @@ def app(lab: Lab, store: LabStore, room: Room, *, is_demonstration: bool = False
     made = Starlette(
         routes=_routes(shelf),
         middleware=[Middleware(Guard, hosts=room.hosts)],
-        exception_handlers={Refused: _refused, StoreError: _not_kept, HTTPException: _http},
+        exception_handlers={
+            Refused: _refused,
+            StoreError: _not_kept,
+            HTTPException: _http,
+            Exception: _own_fault,
+        },
     )
     made.state.door = Door(
         lab=lab,
@@ -131,3 +136,13 @@ async def _http(request: Request, problem: Exception) -> Response:
         problem.status_code, "This could not be read. Load the page again and repeat it."
     )
     return await _refused(request, Refused(problem.status_code, sentence, problem.headers))
+
+
+async def _own_fault(request: Request, problem: Exception) -> Response:
+    """Own up to a fault of the program's; what happened is in the words of the server itself."""
+    fault = Refused(
+        500,
+        "Tidalbay itself made a mistake with this. What was confirmed before is kept; load the page again.",
+        HEADERS,
+    )
+    return as_json(fault)

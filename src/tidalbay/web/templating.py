@@ -30,6 +30,7 @@ class Pages:
 
     def __init__(self, shelf: Shelf) -> None:
         """Prepare the templates; each is read when it is first asked for."""
+        self.shelf = shelf
         self._templates = Environment(
             loader=PackageLoader("tidalbay.web"),
             autoescape=select_autoescape(default=True),

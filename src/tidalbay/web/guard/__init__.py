@@ -4,9 +4,9 @@ Every request and every socket comes in here first. What passes goes on unchange
 sentence, and every answer leaves with the headers that tell a browser how little it may do with it.
 """
 
-from tidalbay.web.guard.guard import STATION_KEY, Guard
+from tidalbay.web.guard.guard import HEADERS, STATION_KEY, Guard
 from tidalbay.web.guard.hosts import Hosts
 from tidalbay.web.guard.json_body import read_json
 from tidalbay.web.guard.rates import Bucket, Rates
 
-__all__ = ["STATION_KEY", "Bucket", "Guard", "Hosts", "Rates", "read_json"]
+__all__ = ["HEADERS", "STATION_KEY", "Bucket", "Guard", "Hosts", "Rates", "read_json"]

@@ -40,8 +40,11 @@ async def clock(request: Request) -> Response:
     """Let time go, pause, step, run faster, skip, go back or branch."""
     visitor, station = await door_of(request).at_station(request, *HANDS)
     _no_script(request)
-    said = await read_json(request)
-    await _done(station.clock(clock_said(said), Who(visitor.role, visitor.id)))
+    try:
+        said = clock_said(await read_json(request))
+    except StationRefused as refused:
+        raise Refused(400, str(refused)) from None
+    await _done(station.clock(said, Who(visitor.role, visitor.id)))
     return JSONResponse({"clock": station.board()["clock"]})
 
 
