@@ -114,7 +114,7 @@ test("nothing drawn carries a style attribute or a broken number, in any posture
 test("two plates in one page share no id", () => {
   const ids = (svg) => [...drawn(svg).matchAll(/ id="([^"]+)"/g)].map((m) => m[1]), a = ids(started({ view: "cut" }, said({ gas: { nose: { room: 1 } } })).svg), b = ids(started({ view: "cut" }, said({ gas: { nose: { room: 1 } } })).svg);
 
-  assert.ok(a.length > 2);
+  assert.ok(a.length >= 2);
   assert.deepEqual(a.filter((id) => b.includes(id)), []);
 });
 

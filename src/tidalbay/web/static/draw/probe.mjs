@@ -11,20 +11,29 @@ import { piece } from "./piece.mjs";
 
 const clip = smooth(pts([[-26, -13], [8, -15], [17, -8], [18, 0], [17, 8], [8, 14], [-26, 12], [-30, 8], [-24, 1], [-30, -8]]), true);
 const cable = (/** @type {Pt[]} */ line) => `<path class="cable" d="${smooth(line)}"/>`;
+
+/** A cable that runs out of the picture fades before its edge. @typedef {{id: string, right: number, low: number}} Ends  in the world: where the picture ends */
+/** @param {Pt[]} line @param {Ends | undefined} ends @param {"right" | "low"} way */
+function runningOut(line, ends, way) {
+  if (!ends) return cable(line);
+  const to = way === "right" ? `x1="${n(ends.right - 160)}" x2="${n(ends.right - 6)}" y1="0" y2="0"` : `x1="0" x2="0" y1="${n(ends.low - 110)}" y2="${n(ends.low - 6)}"`;
+  return `<linearGradient id="${ends.id}" gradientUnits="userSpaceOnUse" ${to}><stop class="to-ink"/><stop offset="1" class="to-ink" stop-opacity="0"/></linearGradient>` +
+    `<path class="cable-out" stroke="url(#${ends.id})" d="${smooth(line)}"/>`;
+}
 /** A spring clip, jaws towards -x. */
 const jaws = shape("f-linen", "contour", clip) + P("fine", "M-24 0H17") + P("hair", "M-14 -9H6M-14 -5.5H6") + circle("fine", -20, 0, 2.6);
 
-/** Anchor: `probe`, where words may point. @param {Posture} f @param {{site: ProbeSite, toe?: Pt | null}} state `toe`: where a bare near foot has its great toe @returns {import("./piece.mjs").Piece} */
-export function probe(f, { site, toe = null }) {
-  if (site === "ear") return onLobe(f);
-  if (site === "toe") return onToe(f, toe);
+/** Anchor: `probe`, where words may point. @param {Posture} f @param {{site: ProbeSite, toe?: Pt | null, ends?: Ends}} state `toe`: where a bare near foot has its great toe @returns {import("./piece.mjs").Piece} */
+export function probe(f, { site, toe = null, ends }) {
+  if (site === "ear") return onLobe(f, ends);
+  if (site === "toe") return onToe(f, toe, ends);
   const h = handFrame(f), k = f.body.hand, size = Math.max(0.62, k), at = h.at(143, 28);
   // The cable leaves over the back of the hand, is taped there, and goes round the wrist and down beside the bed.
   const u = f.body.unit, [wx, wy] = f.wrist, down = /** @type {Pt[]} */ ([[wx - 40 * u, wy + 120 * u], [wx - 6 * u, wy + 280 * u], [wx + 60 * u, wy + 560 * u]]);
   const along = /** @type {Pt[]} */ ([[wx + 130 * u, wy - 50 * u], [wx + 360 * u, wy - 96 * u], [wx + 700 * u, wy - 104 * u], [wx + 1300 * u, wy - 90 * u]]);
   const line = [h.at(122, 6), h.at(98, -10), h.at(60, -25), h.at(16, -26), ...(f.s.posture === "side" ? along : [h.at(-26, -14), h.at(-36, 30), ...down])];
   const tape = G(`translate(${n(h.at(40, -26)[0])} ${n(h.at(40, -26)[1])}) rotate(${n(h.deg + 2)}) scale(${size})`, shape("f-linen", "fine", "M-9 -4L9 -5L10 16L-8 18Z"));
-  const still = cable(line) + tape + G(`translate(${n(at[0])} ${n(at[1])}) rotate(${n(h.deg + 36)}) scale(${size})`, jaws);
+  const still = runningOut(line, ends, f.s.posture === "side" ? "right" : "low") + tape + G(`translate(${n(at[0])} ${n(at[1])}) rotate(${n(h.deg + 36)}) scale(${size})`, jaws);
   return piece(still, [], { probe: h.at(146, 16) });
 }
 
@@ -36,20 +45,20 @@ export function footInset() {
     cable(pts([[50, -10], [20, -36], [-20, -50], [-60, -62], [-100, -96]])));
 }
 
-/** @param {Posture} f */
-function onLobe(f) {
+/** @param {Posture} f @param {Ends} [ends] */
+function onLobe(f, ends) {
   const [x, y] = f.anchors.lobe, k = Math.max(0.7, f.head.scale), [sx, sy] = f.shoulder;
-  const line = /** @type {Pt[]} */ ([[x, y + 16 * k], [x - 6 * k, y + 60 * k], [mix(x, sx, 0.8) - 30 * k, sy - 20 * k], [sx - 70 * k, sy + 60 * k], [sx - 150 * k, sy + 190 * k]]);
-  return piece(cable(line) + G(`translate(${n(x)} ${n(y)}) rotate(${n(f.head.deg + 90)}) scale(${n(k * 0.62)})`, jaws), [], { probe: [x + 10 * k, y] });
+  const line = /** @type {Pt[]} */ ([[x, y + 16 * k], [x - 6 * k, y + 60 * k], [mix(x, sx, 0.8) - 30 * k, sy - 20 * k], [sx - 70 * k, sy + 60 * k], [sx - 120 * k, sy + 230 * k], [sx - 130 * k, sy + 900 * k]]);
+  return piece(runningOut(line, ends, "low") + G(`translate(${n(x)} ${n(y)}) rotate(${n(f.head.deg + 90)}) scale(${n(k * 0.62)})`, jaws), [], { probe: [x + 10 * k, y] });
 }
 
-/** A soft wrap round a bare great toe; under a blanket only its cable shows. @param {Posture} f @param {Pt | null} toe */
-function onToe(f, toe) {
+/** A soft wrap round a bare great toe; under a blanket only its cable shows. @param {Posture} f @param {Pt | null} toe @param {Ends} [ends] */
+function onToe(f, toe, ends) {
   const u = f.body.unit;
   if (!toe) {
-    const line = /** @type {Pt[]} */ ([[470 * u, 128 * u], [440 * u, 150 * u], [380 * u, 190 * u], [280 * u, 240 * u], [200 * u, 262 * u]]);
-    return piece(cable(line), [], { probe: [470 * u, 60 * u] });
+    const line = /** @type {Pt[]} */ ([[470 * u, 128 * u], [440 * u, 150 * u], [380 * u, 190 * u], [330 * u, 260 * u], [310 * u, 560 * u]]);
+    return piece(runningOut(line, ends, "low"), [], { probe: [470 * u, 60 * u] });
   }
   const [x, y] = toe, line = /** @type {Pt[]} */ ([[x - 4, y + 4], [x - 30, y], [x - 62, y + 18], [x - 58, y + 70], [x - 40, y + 150], [x - 20, y + 320]]);
-  return piece(cable(line) + G(`translate(${n(x)} ${n(y)}) rotate(-28)`, shape("f-linen", "ink", smooth(pts([[-14, -12], [6, -11], [12, -4], [11, 6], [4, 11], [-14, 10]]), true)), P("hair", "M-8 -11V10M-2 -11V10")), [], { probe: [x + 8, y] });
+  return piece(runningOut(line, ends, "low") + G(`translate(${n(x)} ${n(y)}) rotate(-28)`, shape("f-linen", "ink", smooth(pts([[-14, -12], [6, -11], [12, -4], [11, 6], [4, 11], [-14, 10]]), true)), P("hair", "M-8 -11V10M-2 -11V10")), [], { probe: [x + 8, y] });
 }
