@@ -26,7 +26,16 @@ import { softTone } from "../pages/bedside/tone.mjs";
 /** @typedef {import("./capnogram-strip.mjs").CapnogramStrip} CapnogramStrip */
 
 const MARKUP = html`
-  <header class="sheet-head"><h1 class="who"></h1><p class="state" role="status"></p><p class="line attend" role="status"></p></header>
+  <header class="sheet-head">
+    <h1 class="who"></h1>
+    <div class="tools">
+      <button type="button" class="plain count-start">Count breaths, 30 s</button>
+      <button type="button" class="plain sound" aria-pressed="false">Sound is off</button>
+    </div>
+    <p class="state" role="status"></p>
+    <p class="line attend" role="status"></p>
+    <p class="unsent attend" role="status"></p>
+  </header>
   <section class="at-patient" aria-label="Measured">
     <div class="rate"></div>
     <div class="saturation"></div>
@@ -43,11 +52,6 @@ const MARKUP = html`
     <dl class="now-and-then"></dl>
     <div class="order quiet"></div>
     <div class="gas-result"></div>
-    <div class="tools">
-      <button type="button" class="count-start">Count breaths, 30 s</button>
-      <button type="button" class="plain sound" aria-pressed="false">Sound is off</button>
-      <span class="unsent attend" role="status"></span>
-    </div>
   </section>
   <time-rule class="foot-rule" rows="2"></time-rule>
   <p class="visually-hidden news" aria-live="polite"></p>
@@ -220,6 +224,7 @@ export class BedsideSheet extends HTMLElement {
     const worn = new Set((things?.devices ?? []).filter((d) => d.worn).map((d) => d.id));
     const hangsLow = Number(look?.recline_deg ?? 45) < LOW_DEG || (things?.tubes ?? []).some((t) => t.from && !worn.has(t.to ?? ""));
     const isSquare = this.clientWidth < SQUARE * this.clientHeight;
+    this.toggleAttribute("square", isSquare);
     this.toggleAttribute("banded", onFloor || hangsLow || isSquare);
     this.toggleAttribute("much", false);
     if (!this.hasAttribute("banded") && told.scrollHeight > told.clientHeight + 2) this.toggleAttribute("banded", true);
