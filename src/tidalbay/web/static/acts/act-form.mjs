@@ -86,7 +86,7 @@ function field(asked, things, devices) {
 }
 
 /** Arguments that may be left out and are never asked about when they are all there is: nobody at the bedside knows them. */
-const QUIETLY = new Set(["way", "snugness", "max_lpm", "outlet", "flowmeter", "end", "seconds", "from", "to", "machine", "water"]);
+const QUIETLY = new Set(["way", "snugness", "max_lpm", "outlet", "flowmeter", "end", "seconds", "site", "from", "to", "machine", "water"]);
 
 /** @type {Record<string, string>} */
 const SORT_OF = { from: "flowmeter", to: "device", outlet: "outlet" };

@@ -28,6 +28,8 @@ export async function chooseAct(kinds, role) {
   };
   draw("");
   const field = /** @type {HTMLInputElement} */ (sheet.body.querySelector("input"));
+  // Where a real keyboard is likely the search is ready to be typed into; on glass the list stays in sight.
+  if (matchMedia("(pointer: fine)").matches) field.focus();
   field.addEventListener("input", () => draw(field.value));
   field.addEventListener("keydown", (event) => {
     // Enter takes the only one, or the first of several, when something was typed.

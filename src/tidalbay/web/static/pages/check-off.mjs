@@ -33,6 +33,7 @@ const shelf = marksKept(station, localShelf());
 /** This attempt's marks: those the station told, and this page's own. @type {Mark[]} */
 let marks = [];
 let attempt = "";
+let stopped = false;
 /** Questions nobody could answer. @type {Set<string>} */
 const unanswered = new Set();
 
@@ -130,11 +131,19 @@ function refresh() {
   const state = now.clock?.state ?? now.station?.state ?? "";
   say(byId("pause"), state === "running" ? "Pause" : (now.clock?.t_ms ?? 0) > 0 ? "Go on" : "Start the clock");
   byId("check-off").classList.toggle("standing", state !== "running");
+  showStopped(Boolean(now.station?.stopped_kindly));
   show(byId("notes"), html`${marks.filter((each) => each.kind === "note").map((each) => html`<li>${each.values.text}</li>`)}`);
   const rating = marks.filter((each) => each.kind === "global_rating").at(-1)?.values.rating;
   for (const input of byId("rating").querySelectorAll("input")) input.checked = Number(input.value) === rating;
   showQuestion();
   showHand();
+}
+
+/** Said once when it happens, and once when it goes on. @param {boolean} is */
+function showStopped(is) {
+  if (is === stopped) return;
+  stopped = is;
+  told(is ? "Stopped, kindly. Clock and patient stand still, and nothing is judged. Go on takes it up again" : "It goes on");
 }
 
 /** @param {{ state: string, words: string, since_ms: number, shown_s: number }} line */

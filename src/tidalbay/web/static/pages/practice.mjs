@@ -27,7 +27,7 @@ import { countBreaths, heard, readings } from "./practice/seen.mjs";
 /** @typedef {import("./practice/deeds.mjs").Handle} Handle */
 
 /** Two handles never stand closer than this, so that each can be hit and its words read. [px] */
-const APART_PX = { x: 128, y: 58 };
+const APART_PX = { x: 150, y: 58 };
 const BELOW_NAME_PX = 30;
 
 const station = String(byId("practice").dataset.station);

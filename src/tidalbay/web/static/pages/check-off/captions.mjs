@@ -1,7 +1,10 @@
 // @ts-check
 /** The lines at the head of the checker's page: who, and what everybody may see. */
+import { meterWords } from "../../acts/things.mjs";
 import { html } from "../../lib/html.mjs";
 import { clockWords, figure, isNumber, plain } from "../../lib/words.mjs";
+import { saturation } from "../bedside/captions.mjs";
+import { stateWords } from "../bedside/telling.mjs";
 
 /** @typedef {import("../../lib/store.mjs").Known} Known */
 
@@ -18,18 +21,19 @@ export function captionsOf(known) {
   const patient = known.case?.patient ?? {};
   const posture = known.look?.posture ? plain(String(known.look.posture)) : "";
   const mode = known.station?.mode ?? "";
+  const who = [patient.name, patient.bed, posture].filter(Boolean).join(", ");
   return {
-    patient: html`${[patient.name, patient.bed, posture].filter(Boolean).join(", ")}${mode ? html` <span class="mode">${mode}</span>` : ""}`,
+    patient: html`${who || stateWords(known)}${mode ? html` <span class="mode">${mode}</span>` : ""}`,
     numbers: html`${numbers(known).map((each) => html`<div><dt>${each.words}</dt><dd class="num">${each.figure}${each.unit ? html`<span class="unit"> ${each.unit}</span>` : ""}</dd></div>`)}`,
   };
 }
 
 /** @param {Known} known @returns {{ figure: string, unit: string, words: import("../../lib/html.mjs").Html | string }[]} */
-function numbers({ readings, things, clock }) {
+function numbers(known) {
+  const { readings, things, clock } = known;
   const found = [];
-  const spo2 = readings.spo2_shown_pct;
-  const signal = typeof readings.oximeter_words === "string" ? readings.oximeter_words : "";
-  found.push({ figure: isNumber(spo2) ? figure(spo2) : "– –", unit: isNumber(spo2) ? "%" : "", words: signal || "saturation" });
+  const spo2 = saturation(known);
+  if (spo2) found.push({ figure: spo2.value, unit: spo2.unit, words: spo2.trust === "usual" ? "saturation" : `saturation, ${spo2.lines.at(-1) ?? ""}` });
   if (isNumber(readings.pulse_shown_per_min)) found.push({ figure: figure(readings.pulse_shown_per_min), unit: "", words: "pulse shown" });
   if (isNumber(readings.counted_rate_per_min)) {
     const age_s = readings.counted_rate_age_s;
@@ -38,7 +42,7 @@ function numbers({ readings, things, clock }) {
   }
   for (const meter of things?.flowmeters ?? []) {
     const shown = readings[`${meter.id}_shown_lpm`];
-    if (isNumber(shown)) found.push({ figure: figure(shown, 1), unit: "", words: `L/min, ${plain(meter.id)}` });
+    if (isNumber(shown)) found.push({ figure: figure(shown, 1), unit: "", words: `L/min, ${meterWords(meter, /** @type {any} */ (things))}` });
   }
   return found.slice(0, 4);
 }

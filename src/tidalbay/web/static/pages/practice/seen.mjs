@@ -1,7 +1,7 @@
 // @ts-check
 /** What the learner sees, hears and measures, in numbers and sentences: the bedside's own words in a small space. */
 import { chem, html, say, show } from "../../lib/html.mjs";
-import { isNumber } from "../../lib/words.mjs";
+import { isNumber, plain, sentence } from "../../lib/words.mjs";
 import { bloodGas, counted, measured, pulse, saturation } from "../bedside/captions.mjs";
 import { breathCount, COUNT_S, countedAct } from "../bedside/counting.mjs";
 import { said, seenAndHeard } from "../bedside/telling.mjs";
@@ -25,7 +25,7 @@ export function readings(known) {
 /** Sentences of eyes and ears, looked-at skin included; last what the patient says. @param {Known} known */
 export function heard(known) {
   const spoken = said(known);
-  const skin = known.inspected.map((each) => `${String(each.site).replaceAll("_", " ")}: ${each.words}.`);
+  const skin = known.inspected.map((each) => sentence(`${plain(String(each.site))}: ${each.words}`));
   return html`${[...seenAndHeard(known), ...skin].join(" ")}${spoken ? html` <q>${spoken.replace(/^\u201c|\u201d$/g, "")}</q>` : ""}`;
 }
 
