@@ -10,7 +10,7 @@ from tidalbay.case import Case
 from tidalbay.live.hands.said import StationRefused
 from tidalbay.live.played import Played
 from tidalbay.live.station import Station
-from tidalbay.live.warming import compiled_soon
+from tidalbay.live.warming import compiled_soon, read_catalogue
 from tidalbay.records import ActStore, StoredAttempt, StoreError
 from tidalbay.trace import Entry, Log
 
@@ -58,6 +58,7 @@ class Lab:
         """Set the stations up, take up attempts that were under way, and have the model compiled."""
         for id, title in self._said:
             self.add_station(id, title)
+        await asyncio.to_thread(read_catalogue)
         newest: dict[str, StoredAttempt] = {}
         for stored in await asyncio.to_thread(self.store.open_attempts):
             if stored.station in newest:  # a branch began, and a crash came before its parent was ended

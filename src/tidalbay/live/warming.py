@@ -6,9 +6,22 @@ import subprocess
 import sys
 from contextlib import suppress
 
+from tidalbay.catalogue import acts
+from tidalbay.catalogue.findings import finding_ladders
+from tidalbay.catalogue.lab_faults import lab_faults
+from tidalbay.catalogue.skin_sites import skin_contacts, stage_words
 from tidalbay.engine import compile_now, is_compiled, is_kept
 
 _COMPILE = "from tidalbay.engine import compile_now; compile_now()"
+
+
+def read_catalogue() -> None:
+    """Read the files that messages need, so that no station waits for one in the middle of a breath."""
+    acts()
+    finding_ladders()
+    lab_faults()
+    skin_contacts()
+    stage_words(0)
 
 
 async def compiled_soon() -> bool:
