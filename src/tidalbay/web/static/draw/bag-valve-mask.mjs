@@ -43,7 +43,7 @@ function cushionMask(snug) {
       [101 + off, -15], [108 + off, -9], [99 + off, 1], [85, 12], [75, 28], [72, 46], [75, 64], [82, 82], [90, 93],
       [102, 101]]);
   return P("f-clear", smooth(dome) + smooth(rim, false, false) + "Z") + P("contour", smooth(dome)) +
-      P("f-linen", smooth(roll, true), 'fill-opacity=".86"') + P("ink", smooth(roll, true)) +
+      P("f-linen", smooth(roll, true)) + P("ink", smooth(roll, true)) +
     P("hair", smooth(pts([[88, 101], [76, 87], [68.5, 67], [65.5, 46], [67.5, 28], [76, 14], [91 + off * 0.5, 2]]))) +
       brush(pts([[128, 14], [138, 30], [141, 44]]), 1.8, 0.1, 0.1) +
     P("f-linen", "M145 38H160V64H145Z", off ? `transform="translate(${off} 0)"` : "") +

@@ -93,7 +93,7 @@ export function bagMarks(h, full) {
 
 /** Path texts of one fullness: filled shape, contour, creases, shading. @param {Hang} h @param {number} full */
 export function bagPaths(h, full) {
-  const f = clamp(full), lines = bagLines(h, f), { upper, lower, middle } = lines;
+  const f = clamp(full), lines = bagLines(h, f), { upper, lower } = lines;
   const body = smooth([...upper, ...[...lower].reverse()], true),
       on = (/** @type {number} */ t, /** @type {number} */ side) => within(lines, t, side);
   // Creases: a few along a tense skin; many and deeper as it gives; lines that draw together when it is flat.

@@ -54,8 +54,8 @@ export function gasLabel(gas, x, y, width, height) {
       two = words.length === 2 ? Math.min(height * 0.44, (width - 6) / (longest * 0.72)) : 0;
   const size = Math.max(one, two), lines = two > one ? words : [gas];
   const box = `M${n(x - width / 2)} ${n(y - height / 2)}h${n(width)}v${n(height)}h${n(-width)}Z`;
-  return P("f-paper", box) + P("fine", box) + lines.map((words_, i) =>
-      text("t", x, y + size * (0.35 + (i - (lines.length - 1) / 2) * 0.98), words_,
+  return P("f-paper", box) + P("fine", box) + lines.map((row, i) =>
+      text("t", x, y + size * (0.35 + (i - (lines.length - 1) / 2) * 0.98), row,
     `text-anchor="middle" font-size="${n(size)}" font-weight="700" letter-spacing=".02em"`)).join("");
 }
 
@@ -64,7 +64,7 @@ export function scaleTube(maxLpm) {
   const { named, short } = scaleOf(maxLpm);
   const at = (/** @type {number} */ lpm) => n(ZERO_MM - floatHeight(lpm / maxLpm));
   return [
-    P("f-clear", "M-24 -40V-250Q-24 -262 -12 -262H12Q24 -262 24 -250V-40Z", 'fill-opacity=".8"'),
+    P("f-clear", "M-24 -40V-250Q-24 -262 -12 -262H12Q24 -262 24 -250V-40Z"),
     P("ink", "M-24 -40V-250Q-24 -262 -12 -262H12Q24 -262 24 -250V-40"),
     P("fine", "M-9.5 -42L-12 -246H12L9.5 -42"), P("hair", "M-19 -60V-244"), P("fine", `M9 ${ZERO_MM}h12`),
     P("hair", short.map((lpm) => `M12 ${at(lpm)}h6`).join("")),

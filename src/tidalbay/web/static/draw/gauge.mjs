@@ -43,7 +43,7 @@ export function gauge(s) {
       circle("hair", 0, 0, 34.6) +
     P("fine", long) + P("hair", short) + P("fine", reserve) + figures +
       text("t t-q", 0, 27, s.unit, 'text-anchor="middle" font-size="9.5"') +
-    `<g ${moves(`gauge:${s.id}`)} transform="rotate(${n(needleDeg(s.reading, s.highest))})">${P("ink", "M-8 0H27", 'stroke-width="2.6"')}</g>` + circle("solid", 0, 0, 3.6);
+    `<g ${moves(`gauge:${s.id}`)} transform="rotate(${n(needleDeg(s.reading, s.highest))})">${P("ink", "M-8 0H27")}</g>` + circle("solid", 0, 0, 3.6);
   return { still, moving: [{ id: `gauge:${s.id}`, attr: "transform",
     of: (live) => `rotate(${n(needleDeg(live.gauge?.[s.id] ?? s.reading, s.highest))})` }] };
 }

@@ -1,6 +1,6 @@
 // @ts-check
 // A bubble humidifier under a flowmeter. 1 unit = 1 mm; the nut that screws on at 0,0, the bottle hangs below.
-import { P, circle, clamp, hash, mix, n, text } from "./geometry.mjs";
+import { P, clamp, hash, mix, n, text } from "./geometry.mjs";
 import { moves, piece } from "./piece.mjs";
 
 /** @typedef {import("./piece.mjs").Piece} Piece */
@@ -47,7 +47,7 @@ export function humidifier(s) {
   const relief = P("f-linen", `M-28 ${s.whistles ? 9 : 15}H-18V24H-28Z`) +
       P("ink", `M-28 ${s.whistles ? 9 : 15}H-18V24H-28Z`);
   const still = [
-    P("f-clear", body, 'fill-opacity=".7"'), water, P("fine", "M-4 36V146M4 36V146"),
+    P("f-clear", body), water, P("fine", "M-4 36V146M4 36V146"),
       P("f-wash2", "M-10 146H10V158H-10Z"),
     P("fine", "M-10 146H10V158H-10Z"), bubbles, P("contour", body), P("hair", "M-38 64V146"),
       P("fine", "M22 90h22M22 136h22"),

@@ -67,7 +67,7 @@ function strap(fit) {
   }
   const top = pts([[68, 30], [ex + 44, ey + 6 + sag], [ex + 12, ey - 24 + sag * 0.6], [ex - 8, ey - 36 + sag * 0.2],
       [ex - 50, ey - 46 + sag * 0.5], [fit.back, ey - 50 + sag]]);
-  const low = top.map(([x, y], i) => /** @type {Pt} */ ([x, y + (fit.snug === "tight" ? 6.6 : 8)]));
+  const low = top.map(([x, y]) => /** @type {Pt} */ ([x, y + (fit.snug === "tight" ? 6.6 : 8)]));
   const band = smooth(top) + smooth([...low].reverse(), false, false) + "Z";
   const bite = fit.snug === "tight" ? hatch([[60, 34], [ex + 40, ey + 14], [ex + 16, ey - 10]],
       [[58, 40], [ex + 38, ey + 20], [ex + 12, ey - 5]], 12, { ease: false }) : "";

@@ -133,11 +133,12 @@ export const nebuliserMouthpiece = (frames, s) => {
 };
 
 /**
- * In line: a tee in wide tubing with the cup under it, its own coordinates, the tee's middle at 0,0. For a
- * ventilator's or
- * a high-flow set's tubing. @param {string} id @param {CupState} c @returns {import("./piece.mjs").Piece}
+ * In line: a tee in wide tubing with the cup under it, in its own coordinates, the tee's middle at 0,0. For a ventilator's or a
+ * high-flow set's tubing.
+ * @param {CupState} c
+ * @returns {import("./piece.mjs").Piece}
  */
-export function nebuliserInLine(id, c) {
+export function nebuliserInLine(c) {
   const fog = c.misting ? P("fine quiet", Array.from({ length: 16 },
       (_, i) => `M${n(20 + hash(i, 1, 2) * 96)} ${n((hash(i, 2, 2) - 0.5) * 13)}q1.6 -2.8 3.2 0t3.2 0`).join(""))
       : "";

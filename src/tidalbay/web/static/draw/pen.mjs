@@ -13,9 +13,6 @@ import { n, smooth } from "./geometry.mjs";
 export const line = (d, width, colour = "var(--ink)", extra = "") =>
   `<path d="${d}" fill="none" stroke="${colour}" stroke-width="${n(width)}" stroke-linecap="round" stroke-linejoin="round"${extra ? ` ${extra}` : ""}/>`;
 
-/** A filled shape of a given see-through. @param {string} d @param {string} colour @param {number} opacity */
-export const film = (d, colour, opacity) => `<path d="${d}" fill="${colour}" fill-opacity="${n(opacity)}"/>`;
-
 /**
  * A soft hose: ink edges, clear inside; the edges keep a pen's width however thick the hose.
  * @param {string} d
@@ -27,7 +24,6 @@ export const hosePath = (d, width = 6) => line(d, width) + line(d, Math.max(widt
 /** A soft hose through points. @param {import("./geometry.mjs").Pt[]} pts @param {number} [width] */
 export const hose = (pts, width = 6) => hosePath(smooth(pts), width);
 
-/** Wide corrugated tubing through points: a hose with rings. @param {string} d @param {number} [width] */
+/** Wide corrugated tubing: a hose with rings. @param {string} d @param {number} [width] */
 export const ribbedPath = (d, width = 20) => line(d, width) + line(d, width - 4, "var(--linen)") +
-  line(d, width - 4, "var(--ink)",
-    'stroke-dasharray="0.9 5.1" stroke-linecap="butt" opacity=".55"').replace('stroke-linecap="round" ', "");
+  `<path d="${d}" fill="none" stroke="var(--ink)" stroke-opacity=".55" stroke-width="${n(width - 4)}" stroke-dasharray="0.9 5.1"/>`;

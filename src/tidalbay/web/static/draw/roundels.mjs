@@ -106,11 +106,11 @@ function onFace(kind, away) {
   const frames = { ...face, head: at }, device = { ...frames, head: away ? frame(-12, 4, 8, 0.44) : at,
       anchors: { ...face.anchors, underChin: /** @type {Pt} */ ([0, 38]), throat: /** @type {Pt} */ ([4, 66]) } };
   const nape = pts([[-60, 30], [-58, 70], [-50, 110], [30, 110], [6, 72], [-1, 52], [0, 30]]);
-  const worn_ = away && kind.endsWith("cannula") ? G("translate(22 24) rotate(-24) scale(.4)",
+  const drawnOn = away && kind.endsWith("cannula") ? G("translate(22 24) rotate(-24) scale(.4)",
       atHand({ id: "roundel", kind }).still)
     : worn(device, { id: "roundel", kind, worn: !away, clip_pinched: true, cup_ml: 3 }).still;
   return G(neck ? "translate(0 -30)" : "translate(0 0)", P("f-skin", smooth(nape, true)),
-      P("contour", smooth(pts([[-1, 38], [-1, 52], [6, 72], [30, 110]]))), head(frames).still, worn_);
+      P("contour", smooth(pts([[-1, 38], [-1, 52], [6, 72], [30, 110]]))), head(frames).still, drawnOn);
 }
 
 /** Behind the ear, which a finger holds forward. */

@@ -1,7 +1,7 @@
 // @ts-check
 // Tubing: one continuous line that the eye can follow from source to face; kinks, water and open ends show.
 import { P, along, clamp, n, point, pts, sample, smooth } from "./geometry.mjs";
-import { hosePath, line } from "./pen.mjs";
+import { line } from "./pen.mjs";
 import { moves, piece } from "./piece.mjs";
 
 /** @typedef {import("./geometry.mjs").Pt} Pt */
@@ -12,7 +12,7 @@ const REST = /** @type {Pt} */ ([0, 0]);
 const SMALL_MM = 7.5;
 const WIDE_MM = 22;
 /** Where a kink is drawn, as a share of the way from the source. */
-export const KINK_AT = 0.42;
+const KINK_AT = 0.42;
 const FOLD_MM = 30;
 
 /** @param {Line} through */

@@ -196,8 +196,7 @@ const nebulisers = {
       devices: [{ id: "neb", kind: "nebuliser_mask", worn: true, clip_pinched: true, cup_ml: 3, misting: true },
         { id: "prongs", kind: "nasal_cannula", worn: true }] } },
         { size: "wide", live: { air: 0.4, breathing_in: false, t_s: 3 } }),
-    alone("In line with wide tubing.", nebuliserInLine("line",
-      { ml: 3, misting: true, sputtering: false, tiltDeg: 0 }), [-154, -34, 308, 150], { size: "large" }),
+    alone("In line with wide tubing.", nebuliserInLine({ ml: 3, misting: true, sputtering: false, tiltDeg: 0 }), [-154, -34, 308, 150], { size: "large" }),
     ...cups.map(([says, state]) => alone(says, piece(cup(state), [], {}), [-72, -20, 124, 112], { size: "small" })),
   ],
 };
