@@ -74,6 +74,31 @@ def test_a_tilted_cup_makes_less_mist_and_a_dry_one_none():
     assert run.trace().seconds["mist_frac"][-1] == 0.0
 
 
+def test_a_cup_that_tilts_by_itself_makes_no_mist_until_hands_hold_it_upright():
+    run = tidalbay.play(tidalbay.load_case("asthma-attack"), "good")
+    run.run_to(240.0)
+    attempt = run.attempt
+    tilt = {"cause": "cup_tilted", "value": 90, "strikes": "equipment", "time_constant_s": 0}
+
+    mist = [attempt.treatment.mist_frac]
+    for act, values in (("cause_thrown", tilt), ("cup_held", {"angle_deg": 0})):
+        tap(attempt, act, round(1000 * attempt.t_s), "nebuliser", values)
+        attempt.run_to(attempt.t_s + 10.0)
+        mist.append(attempt.treatment.mist_frac)
+
+    assert mist[0] > 0.9
+    assert mist[1] == 0.0
+    assert mist[2] > 0.9
+
+
+def tap(attempt, kind, t_ms, on, values):
+    attempt.act(
+        Entry(
+            n=attempt.log.next_n, t_ms=t_ms, kind=kind, by="instructor", hands="learner", on=on, values=values
+        )
+    )
+
+
 def test_what_cannot_be_poured_is_refused_in_a_sentence_and_leaves_no_entry():
     run = tidalbay.play(tidalbay.load_case("asthma-attack"), [])
     run.run_to(10.0)

@@ -82,7 +82,15 @@ def test_not_a_number_passes_through():
 
 @given(st.floats(-0.3, 0.3))
 def test_exponential_of_a_small_number_agrees_with_the_full_one(x):
-    assert exp_near_zero(x) == pytest.approx(exp(x), rel=2.1e-11)
+    assert exp_near_zero(x) == pytest.approx(exp(x), rel=2.2e-11)
+
+
+def test_exponential_of_a_small_number_is_farthest_off_where_its_series_ends():
+    off = {x: abs(exp_near_zero(x) / exp(x) - 1.0) for x in (-0.1, -0.09, 0.09, 0.1)}
+
+    assert max(off, key=lambda x: off[x]) == -0.1
+    assert off[-0.1] == pytest.approx(2.166e-11, rel=1e-3)  # the remainder of the series, worked by hand
+    assert exp_near_zero(-0.1000001) == exp(-0.1000001)
 
 
 @settings(deadline=None)

@@ -284,6 +284,11 @@ class Attempt:
             return
         self._changes.append((self._reached_s, cause))
         self._begin(_changed_by(cause, self.equipment))
+        self._tilt(cause)
+
+    def _tilt(self, cause: Cause) -> None:
+        if cause.id == "cup_tilted":
+            self.treatment = self.treatment.held(float(cause.value or 0.0))
 
     def _refuse(self, entry: Entry) -> None:
         """Refuse what cannot be said or done; a log that is replayed was let through here before."""
@@ -348,6 +353,7 @@ class Attempt:
             cause = _thrown(entry)
             if cause.strikes == "patient":
                 self._strike(cause)
+            self._tilt(cause)
         elif entry.kind == "time_skipped":
             until_s = self._reached_s + float(entry.values["minutes"]) * SECONDS_PER_MINUTE
             while self._reached_s < until_s:  # in pieces, so that others can see how far it has come

@@ -91,7 +91,9 @@ def exp_near_zero(x: float) -> float:
 
     Notes
     -----
-    Seven terms of the series: within 2.1e-11.
+    Seven terms of the series, within 2.2e-11 of itself: what is left out is at most |x|^7 / 7! below zero
+    (the terms alternate and fall), 1.984e-11 at -0.1 over exp(-0.1) = 0.905, and less above zero; rounding
+    adds some 1e-16.
     """
     if not (-0.1 <= x <= 0.1):
         return exp(x)

@@ -333,7 +333,10 @@ def plasma_co2_content_ml_dl(pco2_mmhg: float, ph: float, temperature_degc: floa
 def _co2_missing_from_cells_frac(ph: float, saturation_frac: float, haemoglobin_g_dl: float) -> float:
     """How much less carbon dioxide whole blood holds than its plasma. [1]
 
-    The fit was made at rest and in exercise; it runs away near pH 8.14 and is held above 7.8.
+    The fit was made at rest and in exercise; it runs away near pH 8.14 and is held above 7.8.  Near
+    that end it is steeper in pH than in saturation, so that at a PCO2 of 5 mmHg more oxygen, which
+    lowers pH, adds a few hundredths of a mL/dL where Haldane's effect takes them away: the fit's
+    fault, below any PCO2 of a patient.
     """
     room = 8.142 - min(ph, _HIGHEST_PH_IN_CELLS)
     return 0.0289 * haemoglobin_g_dl / ((3.352 - 0.456 * saturation_frac) * room)

@@ -50,6 +50,7 @@ CAUSES: Mapping[str, Callable[[Any, str | None, object], Any]] = {
                 "one_nostril_blocked",
                 "strap_loose",
                 "nose_clip_lifted",
+                "cup_tilted",
                 "ports_covered",
                 "valve_exchanged",
                 "device_off",

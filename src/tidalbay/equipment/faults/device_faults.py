@@ -5,8 +5,10 @@ from dataclasses import replace
 from typing import TypeVar
 
 from tidalbay.catalogue.devices import SNUGNESS
+from tidalbay.catalogue.fault import is_number
 from tidalbay.equipment.faults.values import flag, share
 from tidalbay.equipment.graph import Graph, device_meant, with_article
+from tidalbay.equipment.nebuliser import CARRIES_A_CUP
 from tidalbay.equipment.parts import ActRefused, Device
 
 G = TypeVar("G", bound=Graph)
@@ -98,6 +100,14 @@ def nose_clip_lifted(graph: G, on: str | None, value: object) -> G:
     """The metal strip stands off the bridge of the nose."""
     device = _device(graph, on, lambda each: each.row.clip_open_ml_s_cmh2o > 0.0, "a nose clip")
     return graph.put(replace(device, nose_clip_pinched=not flag(value)))
+
+
+def cup_tilted(graph: G, on: str | None, value: object) -> G:
+    """The nebuliser's cup hangs askew; how it sprays then is the treatment's to say, and no part changes."""
+    device = _device(graph, on, lambda each: each.kind in CARRIES_A_CUP, "a cup")
+    if value is not False and not (is_number(value) and 0.0 <= value <= 180.0):
+        raise ActRefused(f"The cup of '{device.id}' tilts by 0 to 180 degrees; it says {value!r}.")
+    return graph
 
 
 def ports_covered(graph: G, on: str | None, value: object) -> G:
