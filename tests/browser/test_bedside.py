@@ -201,3 +201,19 @@ def test_large_text_keeps_everything_within_the_page(lab, screen):
 
     assert page.evaluate("document.documentElement.scrollWidth") <= 640
     assert page.get_by_role("button", name="Count breaths").is_visible()
+
+
+def test_the_wall_of_a_demonstration_can_be_cut_open_and_no_other(lab, screen, settled):
+    lab.begin("s1", mode="demonstration")
+    lab.begin("s2", mode="formative")
+    lab.clock("s1", "pace", times=5)
+    wall, other, learner = screen("projector", size=PROJECTOR), screen("projector", "s2"), screen("learner")
+    cut = wall.get_by_role("button", name="Cut open")
+    cut.wait_for()
+
+    cut.click()
+
+    settled(wall, lambda: "mL room air" in wall.locator(".whence").inner_text())
+    for page in (other, learner):
+        page.locator(SHOWN).wait_for()
+        assert page.get_by_role("button", name="Cut open").count() == 0

@@ -10,12 +10,13 @@ import { stationFeed } from "../lib/feed.mjs";
 import { eachFrame, wantsStill } from "../lib/frames.mjs";
 import { chem, html, say, show } from "../lib/html.mjs";
 import { tapQueue } from "../lib/taps.mjs";
-import { awayWords, clockWords, notYetSent } from "../lib/words.mjs";
+import { awayWords, clockWords, figure, notYetSent } from "../lib/words.mjs";
 import { bloodGas, counted, flows, gauges, measured, pulse, saturation } from "../pages/bedside/captions.mjs";
 import { breathCount, COUNT_S, countedAct } from "../pages/bedside/counting.mjs";
 import { leaderPath } from "../pages/bedside/leaders.mjs";
 import { flagsOf, newsWords, plateWords, said, seenAndHeard, stateWords, stoppedKindly, whoWords } from "../pages/bedside/telling.mjs";
 import { softTone } from "../pages/bedside/tone.mjs";
+import { gasShares, ledger } from "../pages/station/so.mjs";
 
 /** @typedef {import("../lib/feed.mjs").Feed} Feed */
 /** @typedef {import("../lib/store.mjs").Known} Known */
@@ -31,6 +32,7 @@ const MARKUP = html`
     <div class="tools">
       <button type="button" class="plain count-start">Count breaths, 30 s</button>
       <button type="button" class="plain sound" aria-pressed="false">Sound is off</button>
+      <button type="button" class="plain cut-open" aria-pressed="false" hidden>Cut open</button>
     </div>
     <p class="state" role="status"></p>
     <p class="line attend" role="status"></p>
@@ -49,6 +51,7 @@ const MARKUP = html`
     <div class="counting" hidden></div>
     <h2 class="visually-hidden">What you see and hear</h2>
     <p class="seen"></p>
+    <p class="whence" hidden></p>
     <dl class="now-and-then"></dl>
     <div class="order quiet"></div>
     <div class="gas-result"></div>
@@ -108,6 +111,7 @@ export class BedsideSheet extends HTMLElement {
     document.fonts?.ready.then(due);
     this.#one(".count-start").addEventListener("click", () => { this.#count.start(feed.t_s()); this.#tellCount(); });
     this.#one(".sound").addEventListener("click", () => this.#toggleSound());
+    this.#one(".cut-open").addEventListener("click", () => this.#cutOpen(this.#plate.getAttribute("view") !== "cut"));
     this.#one(".counting").addEventListener("click", (event) => this.#countPressed(event));
     this.#one(".counting").addEventListener("submit", (event) => this.#countSaid(event));
     /** @type {PulsePen} */ (this.#one("pulse-pen")).onBeat = () => this.#tone.beat();
@@ -164,6 +168,26 @@ export class BedsideSheet extends HTMLElement {
     this.#tellGas(known);
     /** @type {TimeRule} */ (this.#one("time-rule")).show({ minutes: known.station?.minutes ?? 15, flags: flagsOf(known) });
     this.#one(".count-start").toggleAttribute("hidden", !patient || known.clock?.state === "ended");
+    this.#tellWhence(known);
+  }
+
+  /** Where the last breath came from: only where the station tells it, on the wall of a demonstration. @param {Known} known */
+  #tellWhence(known) {
+    const rows = ledger(known), cut = this.#plate.getAttribute("view") === "cut";
+    if (cut && !rows.length && known.readings.inspired_ml === undefined) this.#cutOpen(false);
+    this.#one(".cut-open").hidden = !rows.length && !cut;
+    this.#one(".whence").hidden = !cut;
+    if (cut) say(this.#one(".whence"), `The last breath: ${rows.map((r) => `${figure(r.ml)} mL ${r.words}`).join(", ")}.`);
+  }
+
+  /** @param {boolean} cut */
+  #cutOpen(cut) {
+    if (!this.#feed) return;
+    this.#plate.setAttribute("view", cut ? "cut" : "seen");
+    this.#plate.feed(this.#feed, gasShares);
+    this.#one(".cut-open").setAttribute("aria-pressed", String(cut));
+    say(this.#one(".cut-open"), cut ? "As seen" : "Cut open");
+    this.#tell(this.#feed.known.get());
   }
 
   /** @param {Known} known */

@@ -35,12 +35,13 @@ export class BreathingPlate extends HTMLElement {
   describe(title, text) {
     if (this.#words === title + text) return;
     this.#words = title + text;
-    if (this.#plate) this.#plate.words(title, text);
+    this.#plate?.words(title, text);
   }
 
   /** Follows a station until the element leaves the page. @param {Feed} feed @param {(known: any) => any} [gas]  shares of gas for the cut view */
   feed(feed, gas = () => undefined) {
     this.stop();
+    this.#words = "";
     const view = this.getAttribute("view") === "cut" ? "cut" : "seen";
     const crop = /** @type {"bed" | "face" | "hands" | "supply"} */ (this.getAttribute("crop") ?? "bed");
     const p = (this.#plate = plate(this.svg, { view, crop }));

@@ -43,7 +43,16 @@ const taps = tapQueue({
   answered: (a) => tell(a.refused ?? (a.what.act === "cause_thrown" ? `Done at ${clockWords((a.t_ms ?? 0) / 1000)}: ${plain(String(a.what.values?.cause ?? ""))}.` : "")),
   changed: (s) => { if (s.waiting && s.words) tell(`${notYetSent(s.waiting)}. ${s.words}`); },
 });
-let attempt = "";
+let attempt = "", learnerName = "";
+
+/** The log knows learners by opaque ids; their names stand on the instructor's board. */
+async function askName() {
+  try {
+    const board = await (await fetch("/board.json", { credentials: "same-origin" })).json();
+    learnerName = board.stations?.find((/** @type {any} */ each) => each.id === id)?.learner_name ?? "";
+    showLife(feed.known.get());
+  } catch { /* the id is shown instead */ }
+}
 
 /** @param {string} words */
 function tell(words) { say(byId("says"), words); }
@@ -71,7 +80,7 @@ rule.addEventListener("pick", (event) => {
 
 /** @param {Known} known */
 function showAll(known) {
-  if (feed.attempt() !== attempt) { attempt = feed.attempt(); taps.of(attempt); past = []; picked_ms = null; rule.letGo(); }
+  if (feed.attempt() !== attempt) { attempt = feed.attempt(); taps.of(attempt); past = []; picked_ms = null; rule.letGo(); void askName(); }
   past = remember(past, known);
   say(byId("state"), [stateWords(known), known.notice].filter(Boolean).join(" "));
   say(byId("people"), `Connected: ${peopleWords(known.people)}`);
@@ -153,7 +162,7 @@ function showCauses() {
 function showLife(known) {
   const s = known.station, live = s?.state === "running" || s?.state === "paused" || s?.state === "ready";
   show(byId("life"), html`<dl class="life"><div><dt>Case</dt><dd>${known.case?.title ?? "none"}</dd></div><div><dt>Mode</dt><dd>${s?.mode ?? "none"}</dd></div>
-    <div><dt>Learner</dt><dd>${s?.learner ?? "not named"}</dd></div><div><dt>Clock</dt><dd>${s?.state ?? "empty"}</dd></div></dl>
+    <div><dt>Learner</dt><dd>${learnerName || s?.learner || "not named"}</dd></div><div><dt>Clock</dt><dd>${s?.state ?? "empty"}</dd></div></dl>
     ${known.case?.order?.text ? html`<p><b>Order.</b> ${chem(known.case.order.text)}</p>` : ""}
     <h3>Connected</h3><ul class="plain-list">${known.people.map((p) => html`<li>${p.role}</li>`)}</ul>
     <div class="row">${live ? html`<button type="button" data-life="kindly">Stop, kindly</button><button type="button" data-life="finished">End the attempt</button><button type="button" data-life="void">Void for equipment</button>` : ""}

@@ -48,9 +48,9 @@ function alertWords(alert, confused) {
   return isNumber(confused) && confused >= 0.5 ? "awake and muddled" : "awake";
 }
 
-/** The last whole breath by origin, largest stores first as the gas reaches the lung. @param {Known} known @returns {LedgerRow[]} */
+/** The last whole breath by origin, as the gas comes; on the wall of a demonstration it is among the readings. @param {Known} known @returns {LedgerRow[]} */
 export function ledger(known) {
-  const l = known.truth?.ledger_ml ?? {};
+  const l = /** @type {Record<string, any>} */ (known.truth?.ledger_ml ?? known.readings);
   /** @type {[string, string, Gas][]} */
   const rows = [
     ["supplied_ml", "straight from the supply", "supplied"],
