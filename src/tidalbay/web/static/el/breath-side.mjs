@@ -11,7 +11,7 @@ import { drawn, html, show } from "../lib/html.mjs";
 /** @typedef {import("../lib/breath-answer.mjs").CurvePoint} CurvePoint */
 /** @typedef {{device: string, flow_lpm: number, fio2_pct: number, low_pct: number, high_pct: number, room_air_pct: number, throat_mean_pct: number, inspired_ml: number, ledger: {origin: string, words: string, gas: string, ml: number}[], gas: any, bag_min_ml: number | null, why: string, warnings: string[], curve: CurvePoint[], caution: string}} Answer */
 
-const BOX = { width: 460, height: 190, left: 40, right: 14, top: 12, bottom: 40 };
+const BOX = { width: 460, height: 204, left: 40, right: 14, top: 28, bottom: 40 };
 /** Which patient is drawn for whom: a child's mask belongs on a child. @type {Record<string, {age_years: number, sex: string}>} */
 const DRAWN = { adult: { age_years: 44, sex: "female" }, child: { age_years: 6, sex: "male" }, infant: { age_years: 0.7, sex: "female" } };
 
@@ -202,7 +202,7 @@ export class BreathSide extends HTMLElement {
     const { x, y, last, low, high } = scales(a.curve, BOX), { line, band } = plotPaths(a.curve, BOX);
     const ups = ticks(low, high, 5).map((v) => `<path class="grid" d="M${BOX.left} ${y(v)}H${BOX.width - BOX.right}"/><text x="${BOX.left - 6}" y="${y(v) + 4}" text-anchor="end">${v}</text>`).join("");
     const along = ticks(0, last, 6).map((v) => `<path class="grid" d="M${x(v)} ${BOX.height - BOX.bottom}v5"/><text x="${x(v)}" y="${BOX.height - BOX.bottom + 19}" text-anchor="middle">${v}</text>`).join("");
-    svg.innerHTML = `${ups}<path class="band" d="${band}"/><path class="line" d="${line}"/>${along}<path class="axis" d="M${BOX.left} ${BOX.height - BOX.bottom}H${BOX.width - BOX.right}"/><circle class="here" cx="${x(a.flow_lpm)}" cy="${y(a.fio2_pct)}" r="5"/><text x="${BOX.width - BOX.right}" y="${BOX.height - 6}" text-anchor="end">flow, L/min</text><text x="${BOX.left + 6}" y="${BOX.top + 6}">oxygen, %</text>`;
+    svg.innerHTML = `${ups}<path class="band" d="${band}"/><path class="line" d="${line}"/>${along}<path class="axis" d="M${BOX.left} ${BOX.height - BOX.bottom}H${BOX.width - BOX.right}"/><circle class="here" cx="${x(a.flow_lpm)}" cy="${y(a.fio2_pct)}" r="5"/><text x="${BOX.width - BOX.right}" y="${BOX.height - 6}" text-anchor="end">flow, L/min</text><text x="4" y="13">oxygen, %</text>`;
     svg.setAttribute("aria-label", `Oxygen in the breath over flow: ${a.curve.map((p) => `${p.flow_lpm} L/min ${Math.round(p.pct)} %`).join(", ")}.`);
   }
 }
