@@ -62,6 +62,28 @@ def test_fifteen_litres_on_a_cannula_is_answered_and_warned_of(say):
 
 
 @pytest.mark.usefixtures("model")
+def test_the_band_reaches_over_what_was_not_said_and_the_page_says_so(say):
+    mask = ("breath", "--device", "simple_mask", "--flow", "6")
+    unsaid, snug = (json.loads(say(*mask, *more, "--json").out) for more in ((), ("--fit", "0.5")))
+
+    assert unsaid["fio2_frac"] == snug["fio2_frac"]
+    assert unsaid["fio2_low_frac"] < snug["fio2_low_frac"] < snug["fio2_high_frac"] < unsaid["fio2_high_frac"]
+    assert "the mask loose or tight" in " ".join(say(*mask).out.split())
+    assert "loose or tight" not in " ".join(say(*mask, "--fit", "0.5").out.split())
+
+
+@pytest.mark.usefixtures("model")
+def test_an_infant_is_asked_about_in_its_own_size(say):
+    infant = ("breath", "--device", "infant_nasal_cannula", "--flow", "1", "--patient", "healthy_infant")
+    small = json.loads(say(*infant, "--tidal", "20", "--rate", "80", "--json").out)
+    large = say(*infant, "--tidal", "500")
+
+    assert (small["tidal_ml"], small["rate_per_min"]) == (20.0, 80.0)
+    assert (large.code, large.sentence[:15]) == (2, "--tidal is 500,")
+    assert "40 breaths a minute of 55" in say(*infant).out
+
+
+@pytest.mark.usefixtures("model")
 def test_the_page_shows_where_each_millilitre_came_from(say):
     said = say("breath", "--device", "none")
     lines = said.out.splitlines()
