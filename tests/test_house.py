@@ -61,6 +61,8 @@ def test_every_room_keeps_to_the_plan():
         ("live", "import tidalbay.web", "Knowledge runs one way"),
         ("records", "import tidalbay.live", "Knowledge runs one way"),
         ("judge", "import tidalbay.engine", "An attempt is judged from its recording"),
+        ("report", "import tidalbay.live", "Knowledge runs one way"),
+        ("report", "import datetime", "The model reads no clock and throws no die"),
         ("judge", "import uuid", "The model reads no clock and throws no die"),
         ("live", "import starlette", "Only the two doors speak to a network"),
         ("web", "import sqlite3", "Only the records speak to a database"),

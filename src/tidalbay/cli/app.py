@@ -264,6 +264,29 @@ def judge(
     )
 
 
+@app.command(
+    cls=Page, help="Lay an attempt out for the talk afterwards: a page for a browser, two sheets for print."
+)
+def debrief(
+    attempt: Annotated[
+        str | None, typer.Argument(metavar="ATTEMPT", help="A log file, or an attempt's id with --data.")
+    ] = None,
+    pdf: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Write two sheets for print, accessible.")
+    ] = None,
+    html: Annotated[
+        str | None, typer.Option(metavar="FILE", help="Write one page for a browser, whole in itself.")
+    ] = None,
+    data: Annotated[
+        str | None, typer.Option(metavar="FOLDER", help="Where a lab keeps its attempts; it must be closed.")
+    ] = None,
+) -> None:
+    """Lay an attempt out."""
+    from tidalbay.cli.debriefing import debrief as lay_out
+
+    lay_out(attempt, data, html, pdf)
+
+
 @app.command(cls=Page, help="Print the JSON Schema of a case file, for editors that check while one writes.")
 def schema() -> None:
     """Print the schema of a case."""

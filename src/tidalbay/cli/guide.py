@@ -42,6 +42,10 @@ EXAMPLES: Final[Mapping[str, tuple[str, ...]]] = {
         "take-home rising-shunt --acts tempting --html for-the-class.html",
         'take-home --what-if "11 with flow_lpm=6" --what-if "without 10"',
     ),
+    "debrief": (
+        "debrief attempt.jsonl --pdf debrief.pdf --html debrief.html",
+        "debrief a-5f0c2b9e1d7a4468 --data lab-of-monday --pdf debrief.pdf",
+    ),
     "check": ("check my-case.yaml other-case.yaml",),
     "schema": ("schema > case.schema.json",),
     "prepare": ("prepare",),
