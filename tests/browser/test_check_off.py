@@ -277,7 +277,8 @@ def test_a_whole_check_off_by_keyboard_and_accessibility_tree_alone(check_off, s
     wanted = ["hands_cleaned", "order_read", "identity_checked", "explained", "agreed", "positioned"]
     wanted += ["outlet_chosen", "flow_set", "gas_proved", "device_placed", "observed", "observed", "observed"]
     wanted += ["help_called", "bell_left"]
-    settled(page, lambda: told.acts() == wanted)
+    settled(page, lambda: len(told.acts()) >= len(wanted))
+    assert told.acts() == wanted
 
 
 def test_no_page_of_a_checker_breaks_a_rule_of_accessibility(check_off):

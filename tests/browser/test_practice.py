@@ -155,7 +155,8 @@ def test_a_whole_treatment_by_keyboard_and_accessibility_tree_alone(practise, sc
     wanted = ["order_read", "hands_cleaned", "explained", "examined", "positioned", "outlet_chosen"]
     wanted += ["device_chosen", "tubing_connected", "flow_set", "gas_proved", "device_placed"]
     wanted += ["nose_clip_pinched", "examined", "padding_added", "charted", "help_called"]
-    settled(page, lambda: told.acts() == wanted)
+    settled(page, lambda: len(told.acts()) >= len(wanted))
+    assert told.acts() == wanted
 
 
 def test_a_phone_holds_everything_and_cuts_nothing_off(practise, expect):

@@ -24,8 +24,10 @@ import { objectsFor } from "./things.mjs";
  * @param {{ on?: string, values?: Record<string, unknown> }} [known] what is settled already @returns {Promise<Act | undefined>}
  */
 export async function askAct(kind, things, devices, known = {}) {
-  const objects = known.on === undefined ? objectsFor(kind.on, things, devices) : [{ id: known.on, words: "" }];
   const settled = known.values ?? {};
+  // What is brought into play gets its name from the station; what was settled elsewhere names its parts itself.
+  const unasked = kind.brings || Object.keys(settled).length > 0;
+  const objects = known.on !== undefined ? [{ id: known.on, words: "" }] : unasked ? [] : objectsFor(kind.on, things, devices);
   const asked = kind.arguments.filter((each) => each.type !== "fields" && !(each.name in settled));
   const made = await asking(kind, asked, objects, things, devices);
   return made && Object.keys(settled).length ? { ...made, values: { ...settled, ...made.values } } : made;
@@ -44,12 +46,10 @@ async function asking(kind, asked, objects, things, devices) {
 
 /** @param {ActKind} kind @param {Argument[]} asked @param {Thing[]} objects @param {Things} things @param {DeviceKinds} devices @returns {Promise<Act | undefined>} */
 async function asForm(kind, asked, objects, things, devices) {
-  /** @type {Act | undefined} */
-  let made;
-  const sheet = openSheet(kind.button, html`<form class="act-form" novalidate>
+  const sheet = /** @type {import("./sheet.mjs").Sheet<Act>} */ (openSheet(kind.button, html`<form class="act-form" novalidate>
     ${objects.length > 1 ? html`<fieldset><legend>Which one?</legend><div class="radios">${objects.map((each, i) => html`<label><input type="radio" name="on" value="${each.id}"${i === 0 ? html` checked` : ""}><span>${upper(each.words)}</span></label>`)}</div></fieldset>` : ""}
     ${asked.map((each) => field(each, things, devices))}
-    <p class="fault" role="alert"></p><button class="first" type="submit">Record</button></form>`, "form-sheet");
+    <p class="fault" role="alert"></p><button class="first" type="submit">Record</button></form>`, "form-sheet"));
   const form = /** @type {HTMLFormElement} */ (sheet.body.querySelector("form"));
   form.addEventListener("click", (event) => {
     const chip = /** @type {Element} */ (event.target).closest("button[data-usual]");
@@ -62,11 +62,9 @@ async function asForm(kind, asked, objects, things, devices) {
     const read = readForm(new FormData(form), asked);
     if ("sentence" in read) { say(form.querySelector(".fault"), read.sentence); return; }
     const on = objects.length > 1 ? String(new FormData(form).get("on")) : objects[0]?.id;
-    made = act(kind, on, read.values);
-    sheet.close();
+    sheet.answer(act(kind, on, read.values));
   });
-  await sheet.closed;
-  return made;
+  return sheet.answered;
 }
 
 /** @param {Argument} asked @param {Things} things @param {DeviceKinds} devices */

@@ -14,11 +14,9 @@ const ELSEWHERE = new Set(["taken_back", "time_skipped", "event_thrown", "attemp
  * @param {ActKind[]} kinds @param {string} role whoever taps: acts of others are left out @returns {Promise<ActKind | undefined>}
  */
 export async function chooseAct(kinds, role) {
-  /** @type {ActKind | undefined} */
-  let chosen;
   const mine = kinds.filter((each) => each.by.includes(role) && !ELSEWHERE.has(each.id));
-  const sheet = openSheet("All acts", html`<label class="find"><span>Find an act by any word</span><input type="search" name="find" autocomplete="off" enterkeyhint="search"></label>
-    <p class="found-count quiet" role="status"></p><div class="found"></div>`, "all-acts");
+  const sheet = /** @type {import("./sheet.mjs").Sheet<ActKind>} */ (openSheet("All acts", html`<label class="find"><span>Find an act by any word</span><input type="search" name="find" autocomplete="off" enterkeyhint="search"></label>
+    <p class="found-count quiet" role="status"></p><div class="found"></div>`, "all-acts"));
   const found = sheet.body.querySelector(".found");
   const draw = (/** @type {string} */ typed) => {
     const some = foundActs(mine, typed);
@@ -40,9 +38,8 @@ export async function chooseAct(kinds, role) {
   found?.addEventListener("click", (event) => {
     const button = /** @type {Element} */ (event.target).closest("button[data-act]");
     if (!(button instanceof HTMLElement)) return;
-    chosen = mine.find((each) => each.id === button.dataset.act);
-    sheet.close();
+    const chosen = mine.find((each) => each.id === button.dataset.act);
+    if (chosen) sheet.answer(chosen);
   });
-  await sheet.closed;
-  return chosen;
+  return sheet.answered;
 }

@@ -13,33 +13,29 @@ import { openSheet } from "./sheet.mjs";
  * @returns {Promise<number | undefined>}
  */
 export async function askNumber(title, asked, usual = []) {
-  /** @type {number | undefined} */
-  let given;
-  const sheet = openSheet(title, html`
+  const sheet = /** @type {import("./sheet.mjs").Sheet<number>} */ (openSheet(title, html`
     ${usual.length ? html`<div class="chips">${usual.map((each) => html`<button type="button" class="chip" data-number="${each.number}">${each.words}</button>`)}</div>` : ""}
     <form class="pad" novalidate>
       <label class="pad-shown"><span>${asked.words}, ${asked.unit}</span><input id="pad-text" name="number" inputmode="none" autocomplete="off" aria-describedby="pad-fault"></label>
       <p class="fault" id="pad-fault" role="alert"></p>
       <div class="keys">${KEYS.map((key) => html`<button type="button" data-key="${key}" aria-label="${NAMES[key] ?? key}">${key === "delete" ? "Delete" : key}</button>`)}</div>
       <button class="first set" type="submit">Record</button>
-    </form>`, "number-sheet");
+    </form>`, "number-sheet"));
   const field = /** @type {HTMLInputElement} */ (sheet.body.querySelector("input"));
   const fault = /** @type {HTMLElement} */ (sheet.body.querySelector(".fault"));
   sheet.body.addEventListener("click", (event) => {
     const button = /** @type {Element} */ (event.target).closest("button");
-    if (button?.dataset.number !== undefined) { given = Number(button.dataset.number); sheet.close(); }
+    if (button?.dataset.number !== undefined) sheet.answer(Number(button.dataset.number));
     if (button?.dataset.key !== undefined) { field.value = typed(field.value, button.dataset.key); say(fault, ""); }
   });
   sheet.body.querySelector("form")?.addEventListener("submit", (event) => {
     event.preventDefault();
     const read = readNumber(field.value, asked);
     if ("sentence" in read) { say(fault, read.sentence); field.setAttribute("aria-invalid", "true"); field.focus(); return; }
-    given = read.number;
-    sheet.close();
+    sheet.answer(read.number);
   });
   field.focus();
-  await sheet.closed;
-  return given;
+  return sheet.answered;
 }
 
 /** @type {Record<string, string>} */

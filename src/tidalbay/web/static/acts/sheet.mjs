@@ -6,13 +6,18 @@
 import { html, show } from "../lib/html.mjs";
 
 /** @typedef {import("../lib/html.mjs").Html} Html */
-/** @typedef {{ dialog: HTMLDialogElement, body: HTMLElement, closed: Promise<void>, close: () => void }} Sheet */
+/**
+ * @template T
+ * @typedef {{ dialog: HTMLDialogElement, body: HTMLElement, answer: (value: T) => void, answered: Promise<T | undefined> }} Sheet
+ */
 
 let made = 0;
 
 /**
- * Opens a sheet. `closed` is kept when it has gone from the page, however it was closed.
- * @param {string} title @param {Html} markup @param {string} [name] a class of its own @returns {Sheet}
+ * Opens a sheet. `answer` closes it and is known at once to who waits for `answered`, so that what is done next comes
+ * after it also on a slow tablet; a sheet that is closed without an answer gives none.
+ * @template T
+ * @param {string} title @param {Html} markup @param {string} [name] a class of its own @returns {Sheet<T>}
  */
 export function openSheet(title, markup, name = "") {
   const dialog = document.createElement("dialog");
@@ -21,12 +26,16 @@ export function openSheet(title, markup, name = "") {
   dialog.setAttribute("aria-labelledby", id);
   show(dialog, html`<div class="ask-head"><h2 id="${id}">${title}</h2><button type="button" class="ask-close">Close</button></div><div class="ask-body">${markup}</div>`);
   document.body.append(dialog);
-  const closed = new Promise((/** @type {(value: void) => void} */ done) => dialog.addEventListener("close", () => { dialog.remove(); done(); }));
+  /** @type {(value: T | undefined) => void} */
+  let settle = () => {};
+  const answered = new Promise((/** @type {(value: T | undefined) => void} */ done) => { settle = done; });
+  dialog.addEventListener("close", () => { dialog.remove(); settle(undefined); });
   dialog.querySelector(".ask-close")?.addEventListener("click", () => dialog.close());
   // A touch beside the sheet closes it, as nothing has been said yet.
   dialog.addEventListener("click", (event) => { if (event.target === dialog) dialog.close(); });
   dialog.showModal();
-  return { dialog, body: /** @type {HTMLElement} */ (dialog.querySelector(".ask-body")), closed, close: () => dialog.close() };
+  const body = /** @type {HTMLElement} */ (dialog.querySelector(".ask-body"));
+  return { dialog, body, answered, answer: (value) => { settle(value); dialog.close(); } };
 }
 
 /**
@@ -46,21 +55,18 @@ export async function choose(title, choices, lead = "") {
  * @returns {Promise<T | undefined>}
  */
 export async function chooseOf(title, groups, lead = "") {
-  /** @type {T | undefined} */
-  let chosen;
   const all = groups.flatMap((group) => group.choices);
   let place = 0;
-  const sheet = openSheet(title, html`${lead ? html`<p class="ask-lead">${lead}</p>` : ""}${groups.map((group) => html`
+  const sheet = /** @type {Sheet<T>} */ (openSheet(title, html`${lead ? html`<p class="ask-lead">${lead}</p>` : ""}${groups.map((group) => html`
     ${group.words ? html`<h3>${group.words}</h3>` : ""}<div class="choices">${group.choices.map((each) => html`<button
-      type="button" class="slip choice" data-place="${place++}"><span>${each.words}${each.about ? html`<small>${each.about}</small>` : ""}</span></button>`)}</div>`)}`);
+      type="button" class="slip choice" data-place="${place++}"><span>${each.words}${each.about ? html`<small>${each.about}</small>` : ""}</span></button>`)}</div>`)}`));
   sheet.body.addEventListener("click", (event) => {
     const button = /** @type {Element} */ (event.target).closest("button[data-place]");
     if (!(button instanceof HTMLElement)) return;
-    chosen = all[Number(button.dataset.place)]?.value;
-    sheet.close();
+    const chosen = all[Number(button.dataset.place)];
+    if (chosen) sheet.answer(chosen.value);
   });
-  await sheet.closed;
-  return chosen;
+  return sheet.answered;
 }
 
 /** Asks before something that cannot be taken back; true if yes.

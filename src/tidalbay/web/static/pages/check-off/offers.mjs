@@ -23,7 +23,7 @@ import { plain as wordsOf } from "../../lib/words.mjs";
  * @typedef {{name: string, type: string, unit?: string, low?: number, high?: number, step?: number,
  *   usual?: (number|string)[], choices?: string[], optional?: boolean}} Argument
  * @typedef {{id: string, group: string, button: string, arguments: Argument[], on: string[], by: string[],
- *   words: string[], plausible: string}} ActKind
+ *   words: string[], plausible: string, brings?: boolean}} ActKind
  * @typedef {{name: string, kind?: string, gas?: string}} Picture  a round picture of the place to touch
  * @typedef {{button: string, about: string, picture: Picture, offers: Offer[], why?: string}} Face
  * @typedef {{things: Things, devices: DeviceKinds, acts: Map<string, ActKind>}} World

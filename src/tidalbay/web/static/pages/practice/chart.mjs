@@ -12,24 +12,20 @@ import { html, say } from "../../lib/html.mjs";
 /** Asks for an entry and resolves with the act, or undefined.
  * @param {Form} form @param {string[]} devices words of devices that may be written @returns {Promise<{ act: string, values: Record<string, unknown> } | undefined>} */
 export async function writeChart(form, devices) {
-  /** @type {{ act: string, values: Record<string, unknown> } | undefined} */
-  let written;
-  const sheet = openSheet(form.title, html`<p class="quiet">${form.about}</p><form class="chart-form" novalidate>
+  const sheet = /** @type {import("../../acts/sheet.mjs").Sheet<{ act: string, values: Record<string, unknown> }>} */ (openSheet(form.title, html`<p class="quiet">${form.about}</p><form class="chart-form" novalidate>
     ${form.fields.map((each) => html`<label><span>${each.words}${each.unit ? `, ${each.unit}` : ""}</span>${each.type === "device"
       ? html`<input name="${each.name}" list="chart-devices" autocomplete="off">`
       : html`<input name="${each.name}" autocomplete="off"${each.type === "number" ? html` inputmode="decimal"` : html` maxlength="200"`}>`}</label>`)}
     <datalist id="chart-devices">${devices.map((each) => html`<option value="${each}"></option>`)}</datalist>
-    <p class="fault" role="alert"></p><button type="submit" class="first">Write it down</button></form>`, "chart-sheet");
+    <p class="fault" role="alert"></p><button type="submit" class="first">Write it down</button></form>`, "chart-sheet"));
   const box = /** @type {HTMLFormElement} */ (sheet.body.querySelector("form"));
   box.addEventListener("submit", (event) => {
     event.preventDefault();
     const read = readEntry(form, new FormData(box));
     if ("sentence" in read) { say(box.querySelector(".fault"), read.sentence); return; }
-    written = { act: "charted", values: { form: form.id, fields: read.fields } };
-    sheet.close();
+    sheet.answer({ act: "charted", values: { form: form.id, fields: read.fields } });
   });
-  await sheet.closed;
-  return written;
+  return sheet.answered;
 }
 
 /** What stands on the form, or what is wrong with it.
