@@ -185,6 +185,7 @@ export class BedsideSheet extends HTMLElement {
     if (!this.#feed) return;
     this.#plate.setAttribute("view", cut ? "cut" : "seen");
     this.#plate.feed(this.#feed, gasShares);
+    this.toggleAttribute("cut", cut);
     this.#one(".cut-open").setAttribute("aria-pressed", String(cut));
     say(this.#one(".cut-open"), cut ? "As seen" : "Cut open");
     this.#tell(this.#feed.known.get());
@@ -267,12 +268,13 @@ export class BedsideSheet extends HTMLElement {
       const at = this.#plate.anchor(name);
       return at && { x: at.x + plate.left - sheet.left, y: at.y + plate.top - sheet.top };
     };
+    const head = this.#one(".sheet-head"), below_px = head.offsetTop + head.offsetHeight, isCut = this.#plate.getAttribute("view") === "cut";
     let path = "", dots = "";
-    for (const element of /** @type {NodeListOf<HTMLElement>} */ (this.querySelectorAll("[data-anchor]"))) {
+    if (!isCut) for (const element of /** @type {NodeListOf<HTMLElement>} */ (this.querySelectorAll("[data-anchor]"))) {
       const name = element.dataset.anchor ?? "", to = name ? spot(name) : null;
       if (!to || !element.offsetParent) continue;
       const reads = name.startsWith("float:") || name.startsWith("gauge:");
-      if (reads && !placeBeside(element, to)) continue;
+      if (reads && !placeBeside(element, to, below_px)) continue;
       if (name.startsWith("gauge:") || (!reads && name === "chest" && !this.#wide())) continue;
       const words = element.getBoundingClientRect();
       if (name === "chest" && to.x > words.right - sheet.left) continue; // it would cross the head
@@ -351,9 +353,9 @@ const BALL_PX = 14;
 /**
  * Stands a supply's caption so that its number is level with what it reads; false where captions follow
  * each other and no line is drawn.
- * @param {HTMLElement} value @param {{ x: number, y: number }} to
+ * @param {HTMLElement} value @param {{ x: number, y: number }} to @param {number} below_px  where the patient's name ends
  */
-function placeBeside(value, to) {
+function placeBeside(value, to, below_px) {
   const caption = /** @type {HTMLElement | null} */ (value.closest(".caption"));
   if (!caption || getComputedStyle(caption).position !== "absolute") return false;
   if (value.dataset.anchor?.startsWith("gauge:")) {
@@ -362,15 +364,13 @@ function placeBeside(value, to) {
     return true;
   }
   const middle = value.offsetTop + value.offsetHeight * LEVEL;
-  caption.style.top = `${Math.max(LEAST_TOP_PX, to.y - middle).toFixed(0)}px`;
+  caption.style.top = `${Math.max(below_px, to.y - middle).toFixed(0)}px`;
   return true;
 }
 /** From the middle of a gauge to the words above it. [px] */
 const GAUGE_PX = 36;
 /** Where in the height of the number the line meets it: low, so that the number stands clear of the outlet. */
 const LEVEL = 0.88;
-/** Below the patient's name. [px] */
-const LEAST_TOP_PX = 64;
 
 /** @param {Caption} c */
 const captionMarkup = (c) => html`<dl class="caption ${c.trust}" data-caption="${c.id}">

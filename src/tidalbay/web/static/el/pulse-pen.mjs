@@ -27,7 +27,7 @@ export class PulsePen extends HTMLElement {
     if (this.firstElementChild) return;
     this.innerHTML = `<svg class="pulse" viewBox="${viewBox(0)}" aria-hidden="true">
       <path class="hair dots" d="M0 ${BOX.height}H${BOX.width}"/><path class="written earlier" transform="translate(0 ${-UP})"/><path class="written"/>
-      <g class="nib-pen"><path class="fine f-paper" d="M0 0l4 -9l13 -17l6 5l-13 17z"/><path class="fine" d="M4 -9l6 5M14 -23l6 5"/></g></svg>`;
+      <g class="nib-pen" transform="translate(0 ${BOX.height})"><path class="fine f-paper" d="M0 0l4 -9l13 -17l6 5l-13 17z"/><path class="fine" d="M4 -9l6 5M14 -23l6 5"/></g></svg>`;
   }
 
   /** @param {Pulse} now */
