@@ -51,6 +51,7 @@ class News:
         self._newest: dict[str, tuple[int, ForRole]] = {}
         self._notices: deque[tuple[int, ForRole]] = deque(maxlen=KEPT_NOTICES)
         self._entry_seq: dict[int, int] = {}
+        self._entries_seq = 0  # of the newest message about entries
         self._listeners: list[Listener] = []
         self._closed = False
 
@@ -76,6 +77,7 @@ class News:
     def tell_entries(self, numbers: list[int]) -> None:
         """Tell of entries that are new, or that read otherwise now."""
         self._seq += 1
+        self._entries_seq = self._seq
         self._entry_seq.update(dict.fromkeys(numbers, self._seq))
         self._wake()
 
@@ -87,6 +89,7 @@ class News:
         self._newest = {} if people is None else {"people": people}
         self._notices.clear()
         self._entry_seq.clear()
+        self._entries_seq = 0
         self._wake()
 
     def since(self, role: str, after: int) -> Iterator[Message]:
@@ -97,10 +100,9 @@ class News:
                 yield {**hello, "seq": self._seq}
             return
         told: list[tuple[int, ForRole]] = [*self._newest.values(), *self._notices]
-        fresh = [n for n, seq in self._entry_seq.items() if seq > after] if self._entry_seq else []
-        if fresh:
-            seq = max(self._entry_seq[n] for n in fresh)
-            told.append((seq, lambda role: self._entries(role, fresh)))
+        if self._entries_seq > after:
+            fresh = [n for n, seq in self._entry_seq.items() if seq > after]
+            told.append((self._entries_seq, lambda role: self._entries(role, fresh)))
         for seq, for_role in sorted(told, key=lambda each: each[0]):
             if seq > after:
                 message = for_role(role)
