@@ -64,12 +64,8 @@ test("time that stands still, runs fast or has ended is said", () => {
   assert.equal(state("ended"), "The attempt has ended, at 08:20.");
 });
 
-test("a kind stop holds until time goes on, with and without flags", () => {
-  const stopped = { act: "stopped_kindly", n: 4 };
-
-  assert.equal(stoppedKindly(known({ station: { state: "paused" }, entries: [stopped] })), true);
-  assert.equal(stoppedKindly(known({ station: { state: "paused" }, entries: [stopped, { act: "resumed", n: 5 }] })), false);
-  assert.equal(stoppedKindly(known({ station: { state: "running" }, entries: [stopped] })), false);
-  assert.equal(stoppedKindly(known({ station: { state: "paused" }, notice: "Stopped, kindly. Nothing is judged." })), true);
-  assert.equal(stoppedKindly(known({ station: { state: "paused" }, entries: [] })), false);
+test("a kind stop is what the station says it is", () => {
+  assert.equal(stoppedKindly(known({ station: { state: "paused", stopped_kindly: true } })), true);
+  assert.equal(stoppedKindly(known({ station: { state: "paused", stopped_kindly: false } })), false);
+  assert.equal(stoppedKindly(known({})), false);
 });

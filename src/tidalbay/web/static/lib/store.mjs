@@ -7,7 +7,7 @@
 /**
  * @typedef {object} Known
  * @property {import("./wire.mjs").Role | ""} role
- * @property {{ id: string, title?: string, mode?: string, state?: string, minutes?: number, attempt?: string, learner?: any, [more: string]: any } | null} station
+ * @property {{ id: string, title?: string, mode?: string, state?: string, minutes?: number, attempt?: string, learner?: any, stopped_kindly?: boolean, [more: string]: any } | null} station
  * @property {any} case
  * @property {import("./wire.mjs").ClockSaid | null} clock
  * @property {readonly EntrySaid[]} entries
@@ -57,7 +57,7 @@ export function afterMessage(known, said) {
       next.entries = merged(known.entries, said.entries ?? []);
       return next;
     case "station":
-      next.station = { ...known.station, ...(said.station ?? pick(said, ["id", "title", "mode", "state", "minutes", "learner", "attempt"])) };
+      next.station = { ...known.station, ...(said.station ?? pick(said, ["id", "title", "mode", "state", "minutes", "learner", "attempt", "stopped_kindly"])) };
       if (said.case !== undefined) next.case = said.case;
       // Once time goes on again, what was said about its standing still is over.
       if (next.station.state === "running" && known.station?.state !== "running") next.notice = "";

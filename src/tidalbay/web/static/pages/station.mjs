@@ -145,7 +145,7 @@ function showTimes(known) {
 function showWaiting(known) {
   const tells = new Map(known.events.map((e) => [e.id, e.tells]));
   const waiting = /** @type {any[]} */ (known.truth?.waiting ?? []), happened = /** @type {any[]} */ (known.truth?.happened ?? []);
-  show(byId("waiting"), html`<h3>Of this case</h3>${waiting.length || happened.length ? "" : html`<p class="quiet">This case makes nothing happen by itself.</p>`}<ul class="plain-list">${waiting.map((w) => html`<li>
+  show(byId("waiting"), html`<h3>Of this case</h3>${waiting.length || happened.length || !known.case ? "" : html`<p class="quiet">This case makes nothing happen by itself.</p>`}<ul class="plain-list">${waiting.map((w) => html`<li>
     <button type="button" data-event="${w.event}">${sentence(plain(w.event)).replace(/\.$/, "")}</button><small>${waitsFor(w)}. ${tells.get(w.event) ?? ""}</small></li>`)}
     ${happened.map((h) => html`<li><small>${sentence(plain(h.event)).replace(/\.$/, "")} happened at ${clockWords(h.at_s)}.</small></li>`)}</ul>`);
 }

@@ -135,16 +135,8 @@ export function flagLabel(e) {
   return (text.length > LONGEST ? text.slice(0, LONGEST - 1).trimEnd() + "\u2026" : text) + manner;
 }
 
-/**
- * Whether everything is stopped, kindly: nothing goes on and nothing is shown. In an assessment no act is told, so the
- * station's own notice counts too.
- * @param {Known} known
- */
-export function stoppedKindly(known) {
-  if (known.station?.state === "running") return false;
-  const last = [...known.entries].reverse().find((e) => e.act === "stopped_kindly" || e.act === "resumed" || e.act === "attempt_started");
-  return known.station?.stopped === true || last?.act === "stopped_kindly" || known.notice.startsWith("Stopped, kindly");
-}
+/** Whether everything is stopped, kindly: nothing goes on and nothing is shown. @param {Known} known */
+export const stoppedKindly = (known) => known.station?.stopped_kindly === true;
 
 /** What state the station is in, if it is not simply running. @param {Known} known */
 export function stateWords(known) {
