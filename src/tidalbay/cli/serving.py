@@ -99,16 +99,16 @@ async def _serve(wishes: Wishes, folder: Path, began_s: float) -> None:
         await lab.start()
         made = app(lab, store, listeners, is_demonstration=wishes.is_demonstration)
         codes.append(made.state.door.afternoon.code_of(next(iter(lab.stations)), "learner"))
+        notices = [acts.notice, *lab.notices]
+        if wishes.is_demonstration:
+            notices.append(await _demonstrate(lab))
         await listeners.start(made)
         has_password = store.settings.password_hash() is not None
         _tell_here(listeners, wishes, has_password, codes[0], folder, time.perf_counter() - began_s)
-        if wishes.is_demonstration:
-            await _demonstrate(lab)
-        elif has_password:
+        if has_password and not wishes.is_demonstration:
             await listeners.open_room()
-        for notice in (acts.notice, *lab.notices):
-            if notice:
-                talk(notice)
+        for notice in filter(None, notices):
+            talk(notice)
         telling = asyncio.create_task(_tell_of_model())
         is_by_hand = await _stopped(listeners)
         telling.cancel()
@@ -125,12 +125,14 @@ async def _serve(wishes: Wishes, folder: Path, began_s: float) -> None:
         raise KeyboardInterrupt
 
 
-async def _demonstrate(lab: "Lab") -> None:
+async def _demonstrate(lab: "Lab") -> str | None:
+    """Begin the demonstration; the sentence says why not, where it was not."""
     from tidalbay.web import demonstrate
 
-    if not await demonstrate(lab):
-        station = next(iter(lab.stations.values()))
-        talk(f"{station.title} holds an attempt already, so the demonstration was not begun there.")
+    if await demonstrate(lab):
+        return None
+    station = next(iter(lab.stations.values()))
+    return f"{station.title} holds an attempt already, so the demonstration was not begun there."
 
 
 async def _tell_of_model() -> None:
