@@ -3,7 +3,7 @@
     python -m benchmarks.live_lab [STATIONS] [SECONDS]
 
 The server runs as a process of its own with its own data folder; this process is the room: it holds every
-socket, sends the acts, and measures from the sending of an act to its arrival on each of the station's screens.
+socket, sends the acts, and measures from the sending of an act to its arrival on each screen of the station.
 The processor's time and the memory are the server's alone. Goals: 99 of 100 under 100 ms, under 1.2 cores,
 under 1 GB, no drift of the stations' clocks. Beside them stands a bare echo (as many sockets, messages as
 long, no model and no disk), so that a slow machine can be told from a slow lab.
@@ -163,7 +163,8 @@ async def hands(
         act = {**ACTS[i % len(ACTS)], "key": [f"load-{station}", i]}
         body = json.dumps({"acts": [act]})
         head = (
-            f"POST /stations/{station}/acts HTTP/1.1\r\nhost: {host}\r\norigin: http://{host}\r\ncookie: {cookie}\r\n"
+            f"POST /stations/{station}/acts HTTP/1.1\r\nhost: {host}\r\norigin: http://{host}\r\n"
+            f"cookie: {cookie}\r\n"
             f"content-type: application/json\r\ncontent-length: {len(body)}\r\n\r\n"
         )
         writer.write((head + body).encode())

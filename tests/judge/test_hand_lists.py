@@ -1,4 +1,4 @@
-"""Believable: a checker's list, filled in by hand for both paths of the six cases before the program judged them."""
+"""Believable: a checker's list for both paths of the six cases, filled in by hand before they were judged."""
 
 from pathlib import Path
 
