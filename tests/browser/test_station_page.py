@@ -72,14 +72,29 @@ def test_a_kink_is_thrown_and_the_learner_sees_only_the_tube(lab, screen, settle
     lab.begin("s2", mode="formative")
     page, learner = screen("instructor", "s2"), screen("learner", "s2")
     page.get_by_label("Look for").fill("kink")
-    pressed(page, "The tubing kinked", "Make it happen")
+    pressed(page, "The tubing kinks", "Make it happen")
 
     settled(page, lambda: "kinked" in page.locator("#says").inner_text())
     settled(learner, lambda: "it is kinked" in learner.locator(".main-plate svg > desc").text_content())
     assert "made it happen" not in learner.locator("time-rule").text_content().lower()
 
+    page.get_by_label("Look for").fill("tubing kinked")
     pressed(page, "The tubing kinked", "Put it right again")
     settled(learner, lambda: "it is kinked" not in learner.locator(".main-plate svg > desc").text_content())
+
+
+def test_every_fault_at_hand_says_what_is_to_be_found(lab, screen, settled):
+    lab.begin("s2", mode="formative")
+    page = screen("instructor", "s2")
+    settled(page, lambda: page.locator("[data-fault]").count() >= 30)
+    page.locator("summary", has_text="Patient").click()
+    page.locator("[data-fault=pain_returns]").click()
+
+    assert "Ask for a number; shallow breaths." in page.get_by_role("dialog").inner_text()
+    page.get_by_role("dialog").get_by_role("button", name="Make it happen").click()
+    settled(page, lambda: "pain" in page.locator("#says").inner_text())
+    assert page.locator("[data-fault=valve_shut]").is_disabled()  # there is no cylinder here
+    assert page.locator("[data-fault=pain_returns]").is_visible()  # what was unfolded stays so
 
 
 def test_a_mistaken_tap_is_taken_back_and_both_stay(lab, screen, settled):

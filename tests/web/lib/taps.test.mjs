@@ -226,6 +226,16 @@ test("taps of an attempt that is over are not sent into the next one", async () 
   assert.equal(queue.standing().left, 0);
 });
 
+test("a tap says for which attempt it was made", async () => {
+  const { s, queue } = bench();
+  queue.of("a-1");
+  queue.act({ act: "agreed" });
+  queue.mark({ kind: "step", values: {} });
+  await settle();
+
+  assert.deepEqual(s.heard.map((h) => h.attempt), ["a-1", "a-1"]);
+});
+
 test("a tablet whose store is full still sends, and says that nothing is kept", async () => {
   const { s, queue } = bench({ shelf: shelf(true) });
   queue.act({ act: "hands_cleaned" });

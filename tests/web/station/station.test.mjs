@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import { entryRows, peopleWords } from "../../../src/tidalbay/web/static/pages/station/entries.mjs";
-import { canGo, grouped, simplySo, struck, thrown, waitsFor } from "../../../src/tidalbay/web/static/pages/station/making.mjs";
+import { canGo, faultActs, grouped, simplySo, struck, thrown, waitsFor } from "../../../src/tidalbay/web/static/pages/station/making.mjs";
 import { because, facts, gasShares, ledger, remember } from "../../../src/tidalbay/web/static/pages/station/so.mjs";
 import { controls } from "../../../src/tidalbay/web/static/pages/station/times.mjs";
 import { nothingKnown } from "../../../src/tidalbay/web/static/lib/store.mjs";
@@ -63,12 +63,22 @@ test("an assessment has no pace, no step and no way back; a demonstration has th
   assert.deepEqual(controls({ state: "paused", mode: "practice" }, 100_000, 60_000.4).find((c) => c.id === "back-to").body, { do: "back", to_ms: 60_000 });
 });
 
-test("causes are found by any of their words and stand under what they strike", () => {
-  const all = [cause("tube_kinked"), cause("valve_shut", { on: ["cylinder"], sentence: "the cylinder's valve was shut" }), cause("pain", { strikes: "patient", on: [], type: "number", sentence: "pain grew or eased" })];
+test("what can go wrong is found by any of its words and stands under what it strikes", () => {
+  const causes = [cause("tube_kinked"), cause("valve_shut", { on: ["cylinder"] }), cause("pain", { strikes: "patient", on: [], type: "number" })];
+  const faults = [["kinks", "tube_kinked", "the float sinks"], ["shut", "valve_shut", "no gas is felt"], ["hurts", "pain", "ask for a number"]].map(([id, c, cue]) => ({ id, title: id, cue, answer: "", throws: [{ cause: c }] }));
+  const found = (words) => grouped(faults, (f) => causes.find((c) => c.id === f.throws[0].cause), (f) => `${f.title} ${f.cue}`, words);
 
-  assert.deepEqual(grouped(all).map((g) => g.title), ["Tubing", "Flowmeter and supply", "Patient"]);
-  assert.deepEqual(grouped(all, "valve shut").flatMap((g) => g.causes.map((c) => c.id)), ["valve_shut"]);
-  assert.deepEqual(grouped(all, "nothing like it"), []);
+  assert.deepEqual(found("").map((g) => g.title), ["Tubing", "Flowmeter and supply", "Patient"]);
+  assert.deepEqual(found("gas shut").flatMap((g) => g.those.map((f) => f.id)), ["shut"]);
+  assert.deepEqual(found("tubing").flatMap((g) => g.those.map((f) => f.id)), ["kinks"]);
+  assert.deepEqual(found("nothing like it"), []);
+});
+
+test("a fault of two causes is two acts, each with its value, on the part that was chosen", () => {
+  const fault = { id: "x", title: "", cue: "", answer: "", throws: [{ cause: "a", value: 18 }, { cause: "b" }] };
+
+  assert.deepEqual(faultActs(fault, { on: "t2" }), [{ act: "cause_thrown", on: "t2", values: { cause: "a", value: 18 } }, { act: "cause_thrown", on: "t2", values: { cause: "b" } }]);
+  assert.deepEqual(faultActs(fault, { gone: true }).map((a) => a.values), [{ cause: "a", gone: true }, { cause: "b", gone: true }]);
 });
 
 test("a cause strikes what is there; a thrown one says what, on which, how much, or that it is gone", () => {

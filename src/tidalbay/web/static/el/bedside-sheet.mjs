@@ -98,7 +98,7 @@ export class BedsideSheet extends HTMLElement {
     });
     let before = known.get();
     this.#ends.push(
-      known.watch((k) => k, (k) => { this.#tell(k); say(this.#one(".news"), newsWords(k, before) || (this.#one(".news").textContent ?? "")); before = k; }),
+      known.watch((k) => k, (k) => { this.#taps?.of(feed.attempt()); this.#tell(k); say(this.#one(".news"), newsWords(k, before) || (this.#one(".news").textContent ?? "")); before = k; }),
       feed.line.watch((l) => l, () => this.#tellLine()),
       eachFrame(() => this.#frame()),
     );

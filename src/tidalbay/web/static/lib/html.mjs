@@ -45,8 +45,19 @@ const shown = new WeakMap();
 export function show(element, markup) {
   if (!element || shown.get(element) === markup.text) return false;
   shown.set(element, markup.text);
+  const again = focused(element);
   element.innerHTML = markup.text;
+  if (again) /** @type {HTMLElement | null} */ (element.querySelector(again))?.focus({ preventScroll: true });
   return true;
+}
+
+/** How to find again what has the keyboard within an element: by its id or by what its data says it does. @param {Element} element */
+function focused(element) {
+  const active = element.ownerDocument?.activeElement;
+  if (!active || active === element || !element.contains(active)) return "";
+  if (active.id) return `#${CSS.escape(active.id)}`;
+  const name = active.getAttributeNames().find((each) => each.startsWith("data-"));
+  return name ? `[${name}="${CSS.escape(active.getAttribute(name) ?? "")}"]` : "";
 }
 
 /** The element with this id; a page without it is put together wrongly. @param {string} id @returns {HTMLElement} */

@@ -21,6 +21,7 @@
  * @property {any} truth
  * @property {readonly any[]} people
  * @property {readonly { id: string, tells?: string | null }[]} events  of the case, told to the instructor
+ * @property {readonly any[]} faults  everything of the catalogue that can be made to go wrong, told to the instructor
  * @property {string} notice
  * @property {string} me
  */
@@ -28,7 +29,7 @@
 /** @returns {Known} */
 export const nothingKnown = () => ({
   role: "", station: null, case: null, clock: null, entries: [], breath: null, readings: {}, look: null, findings: [], things: null,
-  inspected: [], plausible: [], truth: null, people: [], events: [], notice: "", me: "",
+  inspected: [], plausible: [], truth: null, people: [], events: [], faults: [], notice: "", me: "",
 });
 
 const OF_A_BREATH = /** @type {const} */ (["readings", "look", "findings", "things", "inspected", "plausible", "truth"]);
@@ -43,7 +44,7 @@ export function afterMessage(known, said) {
   if (said.clock) next.clock = said.clock;
   switch (said.kind) {
     case "hello":
-      Object.assign(next, pick(said, ["role", "station", "case", "me", "people", "events"]));
+      Object.assign(next, pick(said, ["role", "station", "case", "me", "people", "events", "faults"]));
       next.notice = said.notice ?? "";
       next.entries = said.entries ?? [];
       // The first message may hold the breath's whole message or the breath alone.

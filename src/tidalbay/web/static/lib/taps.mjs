@@ -146,7 +146,8 @@ export function tapQueue({
   /** @param {Tap} tap */
   const said = (tap) => {
     const late = tap.sort === "acts" && now() - tap.tapped_ms > LATE_MS && tap.seen_at_ms !== null && tap.what.seen_at_ms === undefined;
-    return { ...tap.what, ...(late ? { seen_at_ms: tap.seen_at_ms } : {}), key: tap.key };
+    // The station refuses a tap of an attempt that is over, whoever holds it back or does not.
+    return { ...tap.what, ...(late ? { seen_at_ms: tap.seen_at_ms } : {}), ...(tap.attempt ? { attempt: tap.attempt } : {}), key: tap.key };
   };
 
   const woken = () => { wait_ms = FIRST_WAIT_MS; void go(); };

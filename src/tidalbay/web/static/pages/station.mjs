@@ -13,7 +13,7 @@ import { awayWords, clockWords, figure, notYetSent, plain, sentence } from "../l
 import { counted, flows, gauges, measured, pulse, saturation } from "./bedside/captions.mjs";
 import { flagsOf, plateWords, said, seenAndHeard, stateWords, whoWords } from "./bedside/telling.mjs";
 import { entryRows, peopleWords } from "./station/entries.mjs";
-import { canGo, grouped, simplySo, slipWords, struck, thrown, waitsFor } from "./station/making.mjs";
+import { canGo, faultActs, grouped, simplySo, slipWords, struck, thrown, waitsFor } from "./station/making.mjs";
 import { because, facts, gasShares, ledger, remember } from "./station/so.mjs";
 import { controls, modeWords, PACES } from "./station/times.mjs";
 
@@ -150,12 +150,42 @@ function showWaiting(known) {
     ${happened.map((h) => html`<li><small>${sentence(plain(h.event)).replace(/\.$/, "")} happened at ${clockWords(h.at_s)}.</small></li>`)}</ul>`);
 }
 
+/** Groups that the instructor has unfolded: they stay so when the list is drawn anew. @type {Set<string>} */
+const unfolded = new Set();
+
+/** @param {import("./station/making.mjs").Fault} fault */
+const causeOfFault = (fault) => causes.find((c) => c.id === fault.throws[0]?.cause);
+
+/** @param {string} title @param {unknown} inside @param {number} how_many */
+const foldMarkup = (title, inside, how_many) => html`<details data-fold="${title}" ${lookFor.value || unfolded.has(title) ? "open" : ""}><summary>${title} <span class="quiet">${how_many}</span></summary><div class="row">${inside}</div></details>`;
+
 function showCauses() {
-  const looked = lookFor.value, things = feed.known.get().things;
-  show(byId("causes"), html`${grouped(causes, looked).map((g) => html`<details ${looked ? "open" : ""}><summary>${g.title} <span class="quiet">${g.causes.length}</span></summary><div class="row">${g.causes.map((c) => {
-    const none = c.on.length > 0 && !struck(c, things).length;
+  const known = feed.known.get(), looked = lookFor.value, atHand = known.truth?.faults ?? {};
+  const faults = grouped(/** @type {import("./station/making.mjs").Fault[]} */ ([...known.faults]), causeOfFault, (f) => `${f.title} ${f.cue} ${f.answer}`, looked);
+  const own = grouped(causes, (c) => c, (c) => `${plain(c.id)} ${c.sentence}`, looked).flatMap((g) => g.those);
+  show(byId("causes"), html`${faults.map((g) => foldMarkup(g.title, g.those.map((f) => {
+    const none = !(f.id in atHand);
+    return html`<button type="button" data-fault="${f.id}" ${none ? "disabled" : ""}>${f.title}${none ? html`<small> (not here, or so already)</small>` : ""}</button>`;
+  }), g.those.length))}
+  ${own.length ? foldMarkup("With a value of your own", own.map((c) => {
+    const none = c.on.length > 0 && !struck(c, known.things).length;
     return html`<button type="button" data-cause="${c.id}" ${none ? "disabled" : ""}>${slipWords(c)}${none ? html`<small> (nothing here to strike)</small>` : ""}</button>`;
-  })}</div></details>`)}`);
+  }), own.length) : ""}`);
+}
+
+/** @param {import("./station/making.mjs").Fault} fault */
+function throwFault(fault) {
+  const on = /** @type {string[]} */ (feed.known.get().truth?.faults?.[fault.id] ?? []);
+  const rights = fault.throws.every((t) => causes.some((c) => c.id === t.cause && canGo(c)));
+  askFirst(`${fault.title}?`, html`
+    ${on.length > 1 ? html`<div class="field"><label for="ask-on">Which one</label><select id="ask-on" name="on">${on.map((o) => html`<option value="${o}">${plain(o)}</option>`)}</select></div>` : on[0] ? html`<input type="hidden" name="on" value="${on[0]}">` : ""}
+    <dl class="cue"><dt>To be found</dt><dd>${sentence(fault.cue)}</dd><dt>What is done about it</dt><dd>${sentence(fault.answer)}</dd></dl>
+    <p class="quiet small">Logged as yours; learners are not told. What a mannequin cannot show, say as it is found.</p>
+    <div class="row"><button type="submit" value="so" class="first">Make it happen</button>${rights ? html`<button type="submit" value="gone">Put it right again</button>` : ""}${leave}</div>`,
+  (form, pressed) => {
+    const one = form.get("on");
+    for (const act of faultActs(fault, { ...(one ? { on: String(one) } : {}), gone: pressed === "gone" })) taps.act(act);
+  });
 }
 
 /** @param {Known} known */
@@ -212,15 +242,18 @@ const ENDS = {
 };
 
 document.addEventListener("click", (event) => {
-  const pressed = event.target instanceof Element ? /** @type {HTMLElement | null} */ (event.target.closest("[data-time], [data-event], [data-cause], [data-back], [data-life]")) : null;
+  const pressed = event.target instanceof Element ? /** @type {HTMLElement | null} */ (event.target.closest("[data-time], [data-event], [data-fault], [data-cause], [data-back], [data-life]")) : null;
   if (!pressed) return;
-  const { time, event: caseEvent, cause, back, life } = pressed.dataset;
+  const { time, event: caseEvent, fault, cause, back, life } = pressed.dataset;
   if (time) {
     const offered = controls(feed.known.get().station ?? {}, feed.clock.t_ms(), picked_ms).find((c) => c.id === time);
     if (offered) void order("clock", offered.body);
   } else if (caseEvent) {
     askFirst(`Let it happen now: ${plain(caseEvent)}?`, html`<p class="quiet small">Logged as yours; learners are not told.</p><div class="row"><button type="submit" value="so" class="first">Let it happen</button>${leave}</div>`,
       () => taps.act({ act: "event_thrown", values: { event: caseEvent } }));
+  } else if (fault) {
+    const row = feed.known.get().faults.find((f) => f.id === fault);
+    if (row) throwFault(row);
   } else if (cause) {
     const row = causes.find((c) => c.id === cause);
     if (row) throwCause(row);
@@ -239,7 +272,12 @@ document.addEventListener("click", (event) => {
 });
 pace.addEventListener("change", () => void order("clock", { do: "pace", times: Number(pace.value) }));
 lookFor.addEventListener("input", showCauses);
-feed.known.watch((k) => [k.things?.tubes.length, k.things?.devices.length, k.things?.supplies.length].join(), showCauses);
+byId("causes").addEventListener("click", (event) => {
+  const fold = /** @type {HTMLDetailsElement | null} */ (event.target instanceof Element ? event.target.closest("summary")?.parentElement : null);
+  // At the moment of the click it has not yet turned.
+  if (fold?.dataset.fold) fold.open ? unfolded.delete(fold.dataset.fold) : unfolded.add(fold.dataset.fold);
+});
+feed.known.watch((k) => JSON.stringify([k.faults.length, k.truth?.faults, k.things?.tubes.length, k.things?.devices.length, k.things?.supplies.length]), showCauses);
 
 fetch("/causes.json", { credentials: "same-origin" })
   .then(async (answer) => {

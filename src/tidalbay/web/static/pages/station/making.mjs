@@ -17,7 +17,12 @@ import { clockWords, figure, isNumber, list, plain, sentence } from "../../lib/w
  * @property {readonly string[]} on
  * @property {string} sentence
  */
-/** @typedef {{ title: string, causes: Cause[] }} Group */
+/**
+ * Something that can go wrong, as the catalogue tells it: what there is to find even on a mannequin that shows nothing, and
+ * what is done about it.
+ * @typedef {{ id: string, title: string, cue: string, answer: string, throws: readonly { cause: string, value?: unknown }[] }} Fault
+ */
+/** @template T @typedef {{ title: string, those: T[] }} Group */
 
 /** @type {[string, (cause: Cause) => boolean][]} */
 const GROUPS = [
@@ -28,18 +33,28 @@ const GROUPS = [
   ["Patient", () => true],
 ];
 
-/** Causes in groups; with words to look for, only those whose name or sentence has them all. @param {readonly Cause[]} causes @param {string} [looked_for] @returns {Group[]} */
-export function grouped(causes, looked_for = "") {
+/**
+ * Rows in groups by what they strike; with words to look for, only those whose own words have them all.
+ * @template T
+ * @param {readonly T[]} rows @param {(row: T) => Cause | undefined} causeOf @param {(row: T) => string} wordsOf @param {string} [looked_for]
+ * @returns {Group<T>[]}
+ */
+export function grouped(rows, causeOf, wordsOf, looked_for = "") {
   const words = looked_for.toLowerCase().split(/\s+/).filter(Boolean);
-  /** @type {Map<string, Cause[]>} */
+  /** @type {Map<string, T[]>} */
   const groups = new Map(GROUPS.map(([title]) => [title, []]));
-  for (const cause of causes) {
-    const group = GROUPS.find(([, fits]) => fits(cause))?.[0] ?? "Patient";
-    const text = `${plain(cause.id)} ${cause.sentence} ${group}`.toLowerCase();
-    if (words.every((w) => text.includes(w))) groups.get(group)?.push(cause);
+  for (const row of rows) {
+    const cause = causeOf(row), group = (cause && GROUPS.find(([, fits]) => fits(cause))?.[0]) ?? "Patient";
+    const text = `${wordsOf(row)} ${group}`.toLowerCase();
+    if (words.every((w) => text.includes(w))) groups.get(group)?.push(row);
   }
-  return [...groups].filter(([, those]) => those.length).map(([title, those]) => ({ title, causes: those }));
+  return [...groups].filter(([, those]) => those.length).map(([title, those]) => ({ title, those }));
 }
+
+/** The acts that make a fault happen, or put it right: one for each of its causes. @param {Fault} fault @param {{ on?: string, gone?: boolean }} how */
+export const faultActs = (fault, { on, gone = false }) => fault.throws.map(({ cause, value }) => ({
+  act: "cause_thrown", ...(on ? { on } : {}), values: gone ? { cause, gone: true } : { cause, ...(value === undefined ? {} : { value }) },
+}));
 
 /** Parts at the station that a cause can strike. @param {Cause} cause @param {import("../../lib/wire.mjs").Things | null} things @returns {{ id: string, words: string }[]} */
 export function struck(cause, things) {
