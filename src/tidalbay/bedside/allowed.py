@@ -194,6 +194,8 @@ PARTS: Final[Mapping[str, frozenset[str]]] = {
             "misting",
             "sputtering",
             "cup_ml",
+            "tilt_deg",
+            "squeezed",
             "padded",
             "hisses",
         }

@@ -226,7 +226,10 @@ def _things(attempt: Attempt, equipment: Any) -> dict[str, Any]:
         if device["kind"].startswith("nebuliser"):
             device["cup_ml"] = round(treatment.cup.volume_ml + treatment.cup.on_walls_ml, 2)
             device["misting"] = treatment.mist_frac > MISTS_ABOVE_FRAC
+            device["tilt_deg"] = round(treatment.angle_deg)
             device["sputtering"] = MISTS_ABOVE_FRAC < treatment.mist_frac < SPUTTERS_BELOW_FRAC
+        if device["worn"] and device["kind"].startswith("bag_valve_mask"):
+            device["squeezed"] = attempt.body.now.held_rate_per_min > 0.0
         sites = {skin_sites()[c.site].seen_with for c in skin_contacts().get(device["kind"], ())}
         device["padded"] = sorted(sites & padded)
     return things
