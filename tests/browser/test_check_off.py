@@ -82,6 +82,20 @@ def test_twelve_places_lie_in_reach_of_a_gloved_thumb_and_never_move(check_off, 
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), "nothing is cut off"
 
 
+@pytest.mark.parametrize("size", [(410, 590), (195, 422)], ids=["tablet", "phone"])
+def test_text_at_twice_its_size_cuts_nothing_off(check_off, size):
+    """A browser that enlarges twofold gives the page half the room."""
+    page = check_off("s2", size)
+
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    cut = page.evaluate(
+        """() => [...document.querySelectorAll("#places button, #always :is(button, label), #steps label")]
+          .filter((at) => at.scrollWidth > at.clientWidth + 1 || at.scrollHeight > at.clientHeight + 3)
+          .map((at) => at.textContent.trim())"""
+    )
+    assert cut == []
+
+
 def test_nonsense_on_the_pad_is_refused_in_words_and_a_number_in_range_is_set(
     check_off, screen, expect, settled
 ):

@@ -159,6 +159,20 @@ def test_a_whole_treatment_by_keyboard_and_accessibility_tree_alone(practise, sc
     assert told.acts() == wanted
 
 
+def test_a_learner_alone_begins_again_with_a_fresh_patient(practise, screen, expect, settled):
+    page = practise("s2")
+    do(page, "Nasal cannula", "Put it on")
+    expect(page.locator("#told")).to_contain_text("You put the device on")
+
+    page.get_by_role("button", name="A fresh patient").click()
+    page.get_by_role("dialog").get_by_role("button", name="Begin again").click()
+
+    told = Told(screen, "s2")
+    settled(page, lambda: told.acts() == [])
+    handle(page, "Nasal cannula").click()
+    expect(page.get_by_role("dialog").get_by_role("button", name="Put it on")).to_be_visible()
+
+
 def test_a_phone_holds_everything_and_cuts_nothing_off(practise, expect):
     page = practise("s6", PHONE)
 

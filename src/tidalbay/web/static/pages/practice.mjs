@@ -70,6 +70,7 @@ function world() {
 
 /** @param {Known} known */
 function refresh(known) {
+  taps.of(feed.attempt());
   const picture = plateWords(known);
   plate.describe(picture.title, picture.text);
   say(byId("who"), whoWords(known.case?.patient) || known.station?.title || "Practice");
@@ -89,7 +90,7 @@ function refresh(known) {
   const state = known.clock?.state ?? known.station?.state ?? "";
   const leads = known.station?.mode === "practice" || known.role === "instructor";
   say(byId("go"), state === "running" ? "Pause" : (known.clock?.t_ms ?? 0) > 0 ? "Go on" : "Start the clock");
-  for (const id of ["go", "later"]) byId(id).hidden = !leads;
+  for (const id of ["go", "later", "afresh"]) byId(id).hidden = !leads || !known.case;
   const hints = known.station?.mode === "practice";
   byId("next").hidden = !hints || !(/** @type {HTMLInputElement} */ (byId("hints")).checked);
   /** @type {HTMLElement} */ (byId("hints").closest("label")).hidden = !hints;
@@ -187,6 +188,14 @@ function listen() {
   byId("go").addEventListener("click", () => void toClock({ do: feed.known.get().clock?.state === "running" ? "pause" : "go" }));
   byId("later").addEventListener("click", async () => {
     if (await confirm("Five minutes later", "Five minutes pass at once, for you and for the patient.", "Five minutes later")) await toClock({ do: "skip", minutes: 5 });
+  });
+  byId("afresh").addEventListener("click", async () => {
+    if (!(await confirm("A fresh patient", "The same case begins again from its start. What you did is kept.", "Begin again", "No, go on with this one"))) return;
+    const { ok, words: why } = await ask(`/stations/${encodeURIComponent(station)}/next`, { go: true });
+    if (!ok) refused(why);
+  });
+  byId("stop").addEventListener("click", async () => {
+    if (await confirm("Stop, kindly", "You and the patient stand still. Nothing is judged and nothing is lost.", "Stop, kindly")) act({ act: "stopped_kindly" });
   });
   byId("back").addEventListener("click", () => {
     const entry = lastDeed();

@@ -71,7 +71,14 @@ export function placesOnPage({ list, places, sits, world, readings, tap, told })
     const fitted = world().things.flowmeters.find((each) => each.id === on);
     if (!on || !fitted) return;
     if (flow_lpm > fitted.max_lpm) return told(`${figure(flow_lpm, 1)} L/min is off this flowmeter's scale, which ends at ${figure(fitted.max_lpm, 1)}.`);
-    tap(`flow-${flow_lpm}`, `Flow ${figure(flow_lpm, 1)} L/min`, flowActs(place, flow_lpm, on));
+    tapFlow(place, flow_lpm, on);
+  }
+
+  /** @param {Place} place @param {number} flow_lpm @param {string} on */
+  function tapFlow(place, flow_lpm, on) {
+    const { things } = world(), fitted = things.flowmeters.find((each) => each.id === on);
+    const where = fitted && things.flowmeters.length > 1 ? `, ${meterWords(fitted, things)}` : "";
+    tap(`flow-${flow_lpm}`, `Flow ${figure(flow_lpm, 1)} L/min${where}`, flowActs(place, flow_lpm, on));
   }
 
   /** @param {Place} place */
@@ -83,7 +90,7 @@ export function placesOnPage({ list, places, sits, world, readings, tap, told })
     if (!on || !fitted) return;
     const usual = asChips((place.chips_lpm ?? []).filter((each) => each <= fitted.max_lpm));
     const flow_lpm = await askNumber(`Flow, ${meterWords(fitted, things)}`, { words: "Flow", unit: "L/min", low: 0, high: fitted.max_lpm }, usual);
-    if (flow_lpm !== undefined) tap(`flow-${flow_lpm}`, `Flow ${figure(flow_lpm, 1)} L/min`, flowActs(place, flow_lpm, on));
+    if (flow_lpm !== undefined) tapFlow(place, flow_lpm, on);
   }
 
   async function askSits() {
