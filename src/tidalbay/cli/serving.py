@@ -172,7 +172,7 @@ async def _stopped(listeners: "Listeners") -> bool:
 def _tell_here(
     listeners: "Listeners", wishes: Wishes, has_password: bool, code: str, folder: Path, seconds: float
 ) -> None:
-    from tidalbay.web.code_words import spoken
+    from tidalbay.web.people.code_words import spoken
 
     page = "/welcome" if wishes.is_demonstration else "/"
     result(f"The lab is open on this computer:  {listeners.here}{page}")
@@ -189,7 +189,7 @@ def _tell_here(
 
 def _tell_room(listeners: "Listeners", codes: list[str]) -> None:
     """Say where tablets find the lab, whenever that has changed."""
-    from tidalbay.web.code_words import spoken
+    from tidalbay.web.people.code_words import spoken
 
     if not listeners.addresses:
         talk("No network leads to this computer now; tablets come back when one does.")

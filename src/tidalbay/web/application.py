@@ -9,15 +9,15 @@ from starlette.routing import Route, WebSocketRoute
 
 from tidalbay.live import Lab
 from tidalbay.records import LabStore, StoreError
-from tidalbay.web.afternoon import Afternoon
 from tidalbay.web.door import Door, Room, door_of, show
 from tidalbay.web.guard import HEADERS, Guard
+from tidalbay.web.paper.shelf import Shelf
+from tidalbay.web.paper.templating import Pages
+from tidalbay.web.people.afternoon import Afternoon
+from tidalbay.web.people.visitor import NOBODY
+from tidalbay.web.people.visitors import Visitors
 from tidalbay.web.refusal import Refused, as_json, wants_page
 from tidalbay.web.routes import board, breath, life, places, signing, socket, words
-from tidalbay.web.shelf import Shelf
-from tidalbay.web.templating import Pages
-from tidalbay.web.visitor import NOBODY
-from tidalbay.web.visitors import Visitors
 
 HEADINGS = {
     401: "Not joined yet",

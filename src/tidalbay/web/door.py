@@ -8,13 +8,13 @@ from starlette.responses import HTMLResponse
 
 from tidalbay.live import Lab, Station, StationRefused
 from tidalbay.records import LabStore
-from tidalbay.web.afternoon import Afternoon
 from tidalbay.web.guard import Bucket, Hosts, Rates
+from tidalbay.web.paper.templating import Pages
+from tidalbay.web.people.afternoon import Afternoon
+from tidalbay.web.people.visitor import NOBODY, Visitor
+from tidalbay.web.people.visitors import Visitors
 from tidalbay.web.refusal import Refused
-from tidalbay.web.templating import Pages
 from tidalbay.web.texts import Texts
-from tidalbay.web.visitor import NOBODY, Visitor
-from tidalbay.web.visitors import Visitors
 
 # Wrong codes and passwords, by address and by all together; a right one is not counted.
 WRONG_CODES: Final = Bucket(holds=10, a_second=10 / 60)

@@ -15,7 +15,7 @@ from tidalbay.attempt import Change, what_if
 from tidalbay.judge import course_of, gains_and_costs, record_of
 from tidalbay.live.recording import recording
 from tidalbay.trace import CAUTION, Log, plain
-from tidalbay.web.shelf import Shelf
+from tidalbay.web.paper.shelf import Shelf
 
 ENTRY: Final = "pages/take-home.mjs"
 SHEETS: Final = ("css/paper.css", "draw/plate.css", "css/rule.css", "css/bedside.css", "css/take-home.css")

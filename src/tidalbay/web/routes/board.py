@@ -10,11 +10,11 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from tidalbay.case import Case, CaseErrors
 from tidalbay.records import GASES, StoreError
 from tidalbay.trace import MODES
-from tidalbay.web.afternoon import MOST_STATIONS, PUT_BACK
-from tidalbay.web.code_words import spoken
 from tidalbay.web.demonstration import CASE
 from tidalbay.web.door import Door, door_of, show
 from tidalbay.web.guard import read_json
+from tidalbay.web.people.afternoon import MOST_STATIONS, PUT_BACK
+from tidalbay.web.people.code_words import spoken
 from tidalbay.web.refusal import Refused
 from tidalbay.web.routes.signing import own_page, set_stations
 

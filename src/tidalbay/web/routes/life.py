@@ -13,8 +13,8 @@ from tidalbay.records import StoreError
 from tidalbay.trace import MODES, LogRefusedError, Receipt
 from tidalbay.web.door import Door, door_of
 from tidalbay.web.guard import STATION_KEY, read_json
+from tidalbay.web.people.visitor import Visitor
 from tidalbay.web.refusal import Refused
-from tidalbay.web.visitor import Visitor
 
 MOST_AT_ONCE: Final = 50
 ENDS: Final = ("finished", "time_up", "stopped_kindly", "void_for_equipment")

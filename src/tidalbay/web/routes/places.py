@@ -7,10 +7,10 @@ import segno
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
-from tidalbay.web.afternoon import JOINING_ROLES
-from tidalbay.web.code_words import spoken
 from tidalbay.web.door import Door, door_of, show
-from tidalbay.web.visitor import Visitor
+from tidalbay.web.people.afternoon import JOINING_ROLES
+from tidalbay.web.people.code_words import spoken
+from tidalbay.web.people.visitor import Visitor
 
 ANYBODY = ("learner", "checker", "projector", "instructor")
 

@@ -7,13 +7,13 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from tidalbay.records import StationRow
-from tidalbay.web.afternoon import MOST_STATIONS
 from tidalbay.web.door import Door, door_of, show
 from tidalbay.web.guard import Rates
+from tidalbay.web.paper.templating import LIGHT_COOKIE
+from tidalbay.web.people.afternoon import MOST_STATIONS
+from tidalbay.web.people.visitor import NOBODY, Visitor
+from tidalbay.web.people.visitors import AT_THE_DESK, LONGEST_PASSWORD, SHORTEST_PASSWORD, is_here
 from tidalbay.web.refusal import Refused
-from tidalbay.web.templating import LIGHT_COOKIE
-from tidalbay.web.visitor import NOBODY, Visitor
-from tidalbay.web.visitors import AT_THE_DESK, LONGEST_PASSWORD, SHORTEST_PASSWORD, is_here
 
 FIRST_PAGE_OF: Final = {"learner": "/bedside/", "projector": "/bedside/", "checker": "/check-off/"}
 EVERYBODY: Final = "everybody"

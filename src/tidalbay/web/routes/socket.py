@@ -9,7 +9,7 @@ from starlette.websockets import WebSocket, WebSocketDisconnect
 
 from tidalbay.live import Station
 from tidalbay.web.door import Door, door_of
-from tidalbay.web.visitor import NOBODY, Visitor
+from tidalbay.web.people.visitor import NOBODY, Visitor
 
 NOT_JOINED: Final = 4401
 NOT_YOURS: Final = 4403

@@ -14,7 +14,7 @@ from starlette.responses import Response
 from tidalbay.records import LabStore, SignedIn
 from tidalbay.web.guard import STATION_KEY
 from tidalbay.web.network import is_loopback
-from tidalbay.web.visitor import Visitor
+from tidalbay.web.people.visitor import Visitor
 
 COOKIE: Final = "tidalbay"
 AFTERNOON_MS: Final = 12 * 3600 * 1000

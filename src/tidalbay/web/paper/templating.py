@@ -11,8 +11,8 @@ from tidalbay.catalogue.first_acts import first_acts_plain
 from tidalbay.catalogue.handles import handles_plain
 from tidalbay.catalogue.prebrief import prebrief
 from tidalbay.trace import CAUTION
-from tidalbay.web.shelf import Shelf
-from tidalbay.web.visitor import Visitor
+from tidalbay.web.paper.shelf import Shelf
+from tidalbay.web.people.visitor import Visitor
 
 # The instructor's way through the house, in the order of an afternoon.
 PLACES: Final = (

@@ -5,7 +5,7 @@ from importlib.resources import files
 from typing import Final
 
 # Short, spelled as they sound. 116 words and 10 000 numbers: more than a million codes.
-WORDS: Final = tuple((files("tidalbay.web") / "code_words.txt").read_text("utf-8").split())
+WORDS: Final = tuple((files("tidalbay.web.people") / "code_words.txt").read_text("utf-8").split())
 
 
 def new_code() -> str:

@@ -8,8 +8,8 @@ from typing import Any, Final
 
 from tidalbay.live import Lab, Station
 from tidalbay.records import JoinCode, LabRow, LabStore, StoreError
-from tidalbay.web.code_words import new_code
-from tidalbay.web.visitors import AFTERNOON_MS
+from tidalbay.web.people.code_words import new_code
+from tidalbay.web.people.visitors import AFTERNOON_MS
 
 JOINING_ROLES: Final = ("learner", "checker", "projector")
 LONGEST_LAB_MS: Final = 20 * 3600 * 1000
