@@ -1,10 +1,9 @@
-"""Modules that know no catalogue are tested by node: clock, taps, words, layout, what bedside and station say."""
+"""Modules that know no catalogue are tested by node: clock, taps, layout, what bedside and station say."""
 
 import subprocess
 from pathlib import Path
 
 import pytest
-
 from tests.needs import needs, path_of
 
 HERE = Path(__file__).parent
