@@ -421,7 +421,9 @@ def _one_device(
     altitude_m: float = 0.0,
 ) -> Equipment:
     """A wall outlet of oxygen, a flowmeter that reaches this device's flows, and the device on."""
-    _word("device", device, (NONE, *device_kinds()))
+    if device not in (NONE, *device_kinds()):
+        listed = ", ".join((NONE, *device_kinds()))
+        raise ValueError(f"There is no device {device!r}; the devices are {listed}.")
     flow_lpm = asked_number("flow_lpm", flow_lpm)
     asked = {"fit": fit, "valves": valves, "setting_pct": setting_pct, "fio2_set": fio2_set}
     on = {name: asked_number(name, value) for name, value in asked.items() if value is not None}
