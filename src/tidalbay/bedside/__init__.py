@@ -6,9 +6,11 @@ in words, each with its age, and of those for any role and mode only what the on
 """
 
 from tidalbay.bedside.allowed import (
+    JUDGES,
     ROLES,
     allowed,
     entry_passes,
+    mark_shown,
     order_shown,
     part_shown,
     parts_shown,
@@ -27,6 +29,7 @@ from tidalbay.bedside.oximeter import OximeterReading, oximeter
 from tidalbay.bedside.oxygen_excess import OxygenExcess, oxygen_excess
 
 __all__ = [
+    "JUDGES",
     "ROLES",
     "BloodGas",
     "BloodPressure",
@@ -50,6 +53,7 @@ __all__ = [
     "findings_as_plain",
     "findings_at",
     "looks_at",
+    "mark_shown",
     "order_shown",
     "oximeter",
     "oxygen_excess",

@@ -218,6 +218,15 @@ PARTS: Final[Mapping[str, frozenset[str]]] = {
     ),
 }
 ORDER: Final = frozenset({"text", "device", "flow_lpm", "entrainment_pct", "target_spo2_pct", "review"})
+# Who may see what was judged, and of each kind of mark which values travel.
+JUDGES: Final = frozenset({"checker", "instructor"})
+MARK_VALUES: Final[Mapping[str, frozenset[str]]] = {
+    "step_state": frozenset({"state", "from_paper", "at_s"}),
+    "note": frozenset({"text", "from_paper", "at_s"}),
+    "global_rating": frozenset({"rating", "from_paper"}),
+    "which_first": frozenset({"first", "second"}),
+    "overrule": frozenset({"verdict", "reason"}),
+}
 # Entries that would tell a learner what the instructor has done to them.
 BEHIND_THE_SCENES: Final = frozenset({"event_thrown", "cause_thrown"})
 
@@ -274,6 +283,11 @@ def shown_to(role: str, mode: str, readings: Mapping[str, Any]) -> dict[str, Any
     """
     names = allowed(role, mode)
     return {name: _plain(name, value) for name, value in readings.items() if _passes(name, names)}
+
+
+def mark_shown(kind: str, values: Mapping[str, Any]) -> dict[str, Any]:
+    """Of a mark's values those that may pass to whoever judges."""
+    return {name: _plain(name, value) for name, value in values.items() if name in MARK_VALUES[kind]}
 
 
 def part_shown(part: str, said: Mapping[str, Any]) -> dict[str, Any]:

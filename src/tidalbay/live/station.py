@@ -302,6 +302,8 @@ class Station:
                 numbers.append(int(entry.values["entry"]))
             self._teller.tell_entries(numbers)
             self._teller.tell_breath(played)
+        else:
+            self._teller.tell_marks(played)
         return Receipt(entry.n, entry.t_ms)
 
     async def _skip(self, played: Played, entry: Entry) -> None:

@@ -4,9 +4,18 @@ from collections.abc import AsyncIterator, Callable
 from dataclasses import dataclass
 from typing import Any
 
+from tidalbay.bedside import JUDGES
 from tidalbay.live.clock import StationClock
 from tidalbay.live.played import Played
-from tidalbay.live.wire import Moment, entries_message, every_fault, introduction
+from tidalbay.live.wire import (
+    Moment,
+    entries_message,
+    every_fault,
+    introduction,
+    marks_message,
+    marks_shown,
+    steps_shown,
+)
 from tidalbay.live.wire.listening import Message, News
 
 
@@ -84,6 +93,8 @@ class Teller:
         message["entries"] = entries["entries"] if entries else []
         if self._now.moment is not None:
             message["breath"] = {**self._now.moment.message(role), "clock": message["clock"]}
+        if role in JUDGES:
+            message |= {"marks": marks_shown(played.log), "steps": steps_shown(played.case)}
         if role == "instructor":
             message["events"] = [
                 {"id": event["id"], "tells": event.get("tells")} for event in played.case["events"]
@@ -164,6 +175,10 @@ class Teller:
     def tell_entries(self, numbers: list[int]) -> None:
         """Entries are new, or read otherwise now."""
         self._news.tell_entries(numbers)
+
+    def tell_marks(self, played: Played) -> None:
+        """Somebody judged."""
+        self._news.tell("marks", lambda role: marks_message(played.log, role))
 
     def tell_beat(self, now_ms: int) -> None:
         """The station is alive. [ms]"""

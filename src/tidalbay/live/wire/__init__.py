@@ -9,6 +9,7 @@ from tidalbay.live.wire.introduced import introduction
 from tidalbay.live.wire.moment import Moment, moment_of
 from tidalbay.live.wire.plausible import plausible_acts, plausible_states
 from tidalbay.live.wire.told_entries import entries_message, entry_shown
+from tidalbay.live.wire.told_marks import marks_message, marks_shown, steps_shown
 
 __all__ = [
     "Moment",
@@ -17,7 +18,10 @@ __all__ = [
     "every_fault",
     "faults_at_hand",
     "introduction",
+    "marks_message",
+    "marks_shown",
     "moment_of",
     "plausible_acts",
     "plausible_states",
+    "steps_shown",
 ]

@@ -22,6 +22,8 @@
  * @property {readonly any[]} people
  * @property {readonly { id: string, tells?: string | null }[]} events  of the case, told to the instructor
  * @property {readonly any[]} faults  everything of the catalogue that can be made to go wrong, told to the instructor
+ * @property {readonly any[]} marks  what was judged, told to those who judge
+ * @property {readonly { item: number, id: string, say: string, must: boolean }[]} steps  of the case's check-off, told to those who judge
  * @property {string} notice
  * @property {string} me
  */
@@ -29,7 +31,7 @@
 /** @returns {Known} */
 export const nothingKnown = () => ({
   role: "", station: null, case: null, clock: null, entries: [], breath: null, readings: {}, look: null, findings: [], things: null,
-  inspected: [], plausible: [], truth: null, people: [], events: [], faults: [], notice: "", me: "",
+  inspected: [], plausible: [], truth: null, people: [], events: [], faults: [], marks: [], steps: [], notice: "", me: "",
 });
 
 const OF_A_BREATH = /** @type {const} */ (["readings", "look", "findings", "things", "inspected", "plausible", "truth"]);
@@ -44,7 +46,7 @@ export function afterMessage(known, said) {
   if (said.clock) next.clock = said.clock;
   switch (said.kind) {
     case "hello":
-      Object.assign(next, pick(said, ["role", "station", "case", "me", "people", "events", "faults"]));
+      Object.assign(next, pick(said, ["role", "station", "case", "me", "people", "events", "faults", "marks", "steps"]));
       next.notice = said.notice ?? "";
       next.entries = said.entries ?? [];
       // The first message may hold the breath's whole message or the breath alone.
@@ -63,6 +65,9 @@ export function afterMessage(known, said) {
       // Once time goes on again, what was said about its standing still is over.
       if (next.station.state === "running" && known.station?.state !== "running") next.notice = "";
       if (said.plausible) next.plausible = said.plausible;
+      return next;
+    case "marks":
+      next.marks = said.marks ?? [];
       return next;
     case "people":
       next.people = said.people ?? [];

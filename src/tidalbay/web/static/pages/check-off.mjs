@@ -26,6 +26,8 @@ import { answer, isDeed, keyOf, questions } from "./check-off/which-first.mjs";
 
 const station = String(byId("check-off").dataset.station);
 const first = JSON.parse(byId("first-acts").textContent ?? "{}");
+/** The steps that are spoken about: the case's own, or those that every device shares. @type {import("./check-off/spoken.mjs").Step[]} */
+const items = [...first.steps];
 const acts = await actKinds();
 const feed = stationFeed({ station });
 const shelf = marksKept(station, localShelf());
@@ -40,13 +42,13 @@ const unanswered = new Set();
 const taps = tapQueue({ station, screen: feed.screen, t_ms: () => feed.clock.t_ms(), answered, changed: showStanding });
 const hand = tapping({
   taps: { act: (act) => taps.act(act), mark: keepMark }, t_ms: () => feed.clock.t_ms(),
-  entries: () => /** @type {any} */ (feed.known.get().entries), steps: first.steps, rule: first.which_first, changed: showHand,
+  entries: () => /** @type {any} */ (feed.known.get().entries), steps: items, rule: first.which_first, changed: showHand,
 });
 const places = placesOnPage({
   list: byId("places"), places: first.places, sits: first.sits, world, readings: () => feed.known.get().readings, tap, told,
 });
 const steps = stepsOnPage({
-  list: byId("steps"), sum: byId("steps-sum"), steps: first.steps, states: first.states,
+  list: byId("steps"), sum: byId("steps-sum"), steps: items, states: first.states,
   spoken: (step, state) => keepMark({ kind: "step_state", about: step, values: { state } }),
 });
 
@@ -70,8 +72,17 @@ function takeMarks(known) {
     unanswered.clear();
     taps.of(id);
   }
+  takeSteps(known.steps);
   const mine = new Set(marks.map(nameOf));
   for (const mark of /** @type {any} */ (known).marks ?? []) if (!mine.has(nameOf(mark))) marks.push(mark);
+}
+
+/** The case's own steps take the place of the shared ones; what taps show a shared step still shows it. @param {Known["steps"]} told */
+function takeSteps(told) {
+  if (!told.length || told.map((step) => step.id).join() === items.map((step) => step.id).join()) return;
+  const shared = new Map(first.steps.map((/** @type {any} */ step) => [step.id, step]));
+  items.splice(0, items.length, ...told.map((step) => ({ taps: [], hint: "", ...shared.get(step.id), ...step })));
+  steps.list();
 }
 
 /** What makes two tellings one mark. @param {Mark} mark */

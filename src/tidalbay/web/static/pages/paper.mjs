@@ -1,7 +1,7 @@
 // @ts-check
 /** The station on paper: what is printed before the afternoon, and a filled sheet entered after it. */
 import { stationFeed } from "../lib/feed.mjs";
-import { byId, say } from "../lib/html.mjs";
+import { byId, drawn, html, say, show } from "../lib/html.mjs";
 import { tapQueue } from "../lib/taps.mjs";
 import { count, notYetSent, sentence } from "../lib/words.mjs";
 import { bornOn, marksOfSheet } from "./paper/entry.mjs";
@@ -9,6 +9,8 @@ import { bornOn, marksOfSheet } from "./paper/entry.mjs";
 const station = String(byId("paper").dataset.station);
 const first = JSON.parse(byId("first-acts").textContent ?? "{}");
 const feed = stationFeed({ station });
+/** The steps on the sheet: the case's own where it has a check-off. @type {readonly { item: number, id: string, say: string }[]} */
+let items = first.steps;
 let entered = 0;
 /** @type {string[]} */
 let refusals = [];
@@ -25,6 +27,7 @@ const taps = tapQueue({
 
 feed.known.watch((known) => known, (known) => {
   taps.of(feed.attempt());
+  takeSteps(known.steps);
   const patient = known.case?.patient, order = known.case?.order;
   const learner = typeof known.station?.learner === "string" ? known.station.learner : known.station?.learner?.name;
   say(byId("attempt-words"), known.case ? `These go to the attempt on ${known.station?.title ?? "this station"}${learner ? ` of ${learner}` : ""}.` : "No case is on this station; a sheet can be entered once its attempt is here.");
@@ -36,6 +39,19 @@ feed.known.watch((known) => known, (known) => {
   fill("says", patient.says);
   if (order?.text) fill("order", order.text);
 });
+
+/** The same steps under the same numbers as on the checker's tablet. @param {readonly { item: number, id: string, say: string }[]} told */
+function takeSteps(told) {
+  if (!told.length || told === items) return;
+  items = told;
+  const box = drawn('<td class="state"><span class="box"></span></td>');
+  show(document.querySelector(".items tbody"), html`${items.map((step) => html`<tr><td>${step.item}</td><th scope="row">${step.say}</th>${first.states.map(() => box)}<td class="time"></td><td class="seen"></td></tr>`)}`);
+  /** @param {string} id @param {string} value @param {string} words */
+  const choice = (id, value, words) => html`<label><input type="radio" name="state-${id}" value="${value}" ${value ? "" : drawn("checked")}><span>${words}</span></label>`;
+  show(document.querySelector(".entry-items"), html`${items.map((step) => html`<li><fieldset><legend><span class="item">${step.item}</span> ${step.say}</legend>
+    <div class="entry-line"><div class="states">${first.states.map((/** @type {any} */ state) => choice(step.id, state.id, state.words))}${choice(step.id, "", "no box")}</div>
+    <label class="time-field"><span>Time</span><input name="at-${step.id}" inputmode="numeric" autocomplete="off" placeholder="mm:ss"></label></div></fieldset></li>`)}`);
+}
 
 /** @param {string} what @param {unknown} words */
 function fill(what, words) {
@@ -57,7 +73,7 @@ byId("parts").addEventListener("change", (event) => {
 byId("entry").addEventListener("submit", (event) => {
   event.preventDefault();
   const form = /** @type {HTMLFormElement} */ (byId("entry"));
-  const read = marksOfSheet(new FormData(form), first.steps);
+  const read = marksOfSheet(new FormData(form), [...items]);
   say(byId("entry-fault"), "sentence" in read ? read.sentence : "");
   if ("sentence" in read) {
     const field = read.field ? form.elements.namedItem(read.field) : null;

@@ -15,14 +15,17 @@ import { notRecorded, tapped_ms } from "./spoken.mjs";
  * @param {(step: string, state: string) => void} how.spoken  somebody spoke about a step
  */
 export function stepsOnPage({ list, sum, steps, states, spoken }) {
-  show(list, html`${steps.map((step) => html`<li><fieldset id="step-${step.id}" class="step"><legend><span class="item">${step.item}</span><span class="say">${step.say}</span></legend>
+  const draw = () => show(list, html`${steps.map((step) => html`<li><fieldset id="step-${step.id}" class="step"><legend><span class="item">${step.item}</span><span class="say">${step.say}</span></legend>
     <p class="stands"><span class="state-words">not recorded</span><span class="tapped quiet"></span></p>
     <div class="states">${states.map((state) => html`<label><input type="radio" name="step-${step.id}" value="${state.id}"><span>${state.words}</span></label>`)}</div></fieldset></li>`)}`);
+  draw();
   list.addEventListener("change", (event) => {
     const input = event.target;
     if (input instanceof HTMLInputElement) spoken(input.name.replace(/^step-/, ""), input.value);
   });
   return {
+    /** The steps are others now. */
+    list: draw,
     /** @param {Map<string, string>} spokenOf @param {readonly any[]} entries */
     refresh(spokenOf, entries) {
       for (const step of steps) {
