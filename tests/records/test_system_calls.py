@@ -3,9 +3,9 @@
 import pytest
 from tests.records.system_calls import confirmed_too_early
 
-WRITE = r'11  pwrite64(4</d/acts.db-wal>, "\0\r{\"n\":7,\"key\":[\"tablet-0\",7]}\n", 4096, 32) = 4096'
-SYNC = "11  fdatasync(4</d/acts.db-wal>) = 0"
-BEGINS = "11  fdatasync(4</d/acts.db-wal> <unfinished ...>"
+WRITE = r'11  pwrite64(4<folder/acts.db-wal>, "\0\r{\"n\":7,\"key\":[\"tablet-0\",7]}\n", 4096, 32) = 4096'
+SYNC = "11  fdatasync(4<folder/acts.db-wal>) = 0"
+BEGINS = "11  fdatasync(4<folder/acts.db-wal> <unfinished ...>"
 COMES_BACK = "11  <... fdatasync resumed>) = 0"
 SAYS = r'12  write(1<pipe:[5]>, "CONFIRMED tablet-0 7\n", 21) = 21'
 
