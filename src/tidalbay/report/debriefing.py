@@ -26,7 +26,10 @@ ASSESSOR: Final = "An assessor decides, not the program."
 FIRST_QUESTIONS: Final = ("What did you see?", "What did you decide?")
 WORDS: Final[Mapping[str, str]] = {MET: "Met", NOT_MET: "Not met", CANNOT: "Open"}
 _CHEMICAL: Final = re.compile(r"\bspo2\b")
-_NOT_DONE_BY_HANDS: Final = frozenset({"attempt_started", "attempt_ended"})
+# The clock's own entries say nothing about the patient; that time was skipped does, and stays.
+_NOT_DONE_BY_HANDS: Final = frozenset(
+    {"attempt_started", "attempt_ended", "paused", "resumed", "pace_set", "stepped"}
+)
 
 
 @dataclass(frozen=True)
@@ -223,10 +226,18 @@ def debrief_of(log: Log, trace: Trace, skin: SkinMinutes | None = None) -> Debri
         acts=tuple(_acts(log)),
         strips=strips_of(record, step_s, skin),
         course=course_of(record),
-        prompts=tuple(prompts(judged)),
+        prompts=tuple(_each_once(prompts(judged))),
         folded=why_folded(record, judged.criteria),
         step_s=step_s,
     )
+
+
+def _each_once(asked: list[Prompt]) -> list[Prompt]:
+    """Questions without those that would be asked twice of one moment."""
+    found: dict[tuple[str, ...], Prompt] = {}
+    for each in asked:
+        found.setdefault((each.describe, each.analyse, each.apply), each)
+    return list(found.values())
 
 
 def _steps(count: int) -> str:

@@ -15,6 +15,7 @@ STANDS_FOR: Final = (
     "This is one simulated patient under the same chance; another patient could have done otherwise. "
     "All later acts were left as they were."
 )
+LEAST_DOSE_FRAC: Final = 0.1  # smaller differences of a dose are not worth a sentence (assumed)
 NOTHING: Final = "Nothing that would show in the few numbers that are compared."
 
 
@@ -48,6 +49,8 @@ def other_way(log: Log, was: Trace, would: WhatIf) -> dict[str, Any]:
     trace = would.attempt.trace(gauges_every_s=_ONCE_A_STRETCH)
     mine, others = record_of(log, was), record_of(would.attempt.log, trace)
     gains, costs = gains_and_costs(course_of(mine), course_of(others))
+    medicine = _medicine(was, trace)
+    gains, costs = (*gains, *medicine[0]), (*costs, *medicine[1])
     strips = strips_of(others, step_of(mine.end_s), skin_each_minute(would.attempt))
     return {
         "from_s": would.from_s if would.from_s < float("inf") else None,
@@ -58,6 +61,19 @@ def other_way(log: Log, was: Trace, would: WhatIf) -> dict[str, Any]:
         "left_out": [_left_out(log, n, why) for n, why in would.left_out],
         "stands_for": STANDS_FOR,
     }
+
+
+def _medicine(was: Trace, would: Trace) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What more or less of a medicine settles in the lungs: as a gain or as a cost."""
+    doses_mg = [
+        float(t.seconds["lung_dose_mg"][-1]) if "lung_dose_mg" in t.seconds else 0.0 for t in (was, would)
+    ]
+    before_mg, after_mg = doses_mg
+    if abs(after_mg - before_mg) < LEAST_DOSE_FRAC * max(doses_mg) or max(doses_mg) <= 0.0:
+        return (), ()
+    told = f"{after_mg:.2g} mg" if after_mg > 0.0 else "No medicine"
+    said = (f"{told} settles in the lungs instead of {before_mg:.2g} mg.",)
+    return (said, ()) if after_mg > before_mg else ((), said)
 
 
 def _left_out(log: Log, n: int, why: str) -> str:

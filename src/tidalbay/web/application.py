@@ -17,7 +17,7 @@ from tidalbay.web.people.afternoon import Afternoon
 from tidalbay.web.people.visitor import NOBODY
 from tidalbay.web.people.visitors import Visitors
 from tidalbay.web.refusal import Refused, as_json, wants_page
-from tidalbay.web.routes import board, breath, life, places, signing, socket, words
+from tidalbay.web.routes import board, breath, debrief, life, places, signing, socket, words
 
 HEADINGS = {
     401: "Not joined yet",
@@ -88,6 +88,13 @@ def _routes(shelf: Shelf) -> list[Route | WebSocketRoute]:
         Route("/check-off/{id}", of("check-off.html", "checker", "instructor", shown_as="checker")),
         Route("/practice/{id}", of("practice.html", "learner", "instructor", shown_as="learner")),
         Route("/paper/{id}", of("paper.html", "checker", "instructor")),
+        Route("/debrief", debrief.debriefs),
+        Route("/debrief/{attempt}", debrief.debrief),
+        Route("/debrief/{attempt}/record.json", debrief.record),
+        Route("/debrief/{attempt}/verdicts.json", debrief.verdicts),
+        Route("/debrief/{attempt}/what-if", debrief.another_way, methods=["POST"]),
+        Route("/debrief/{attempt}/report.pdf", debrief.report_pdf),
+        Route("/debrief/{attempt}/report.html", debrief.report_html),
         Route("/breath", breath.breath_page),
         Route("/breath/answer", breath.breath_answer),
         Route("/specimen", places.page_for("specimen.html", *places.ANYBODY)),

@@ -8,6 +8,7 @@ from starlette.responses import HTMLResponse
 
 from tidalbay.live import Lab, Station, StationRefused
 from tidalbay.records import LabStore
+from tidalbay.web.debriefs import Debriefs
 from tidalbay.web.guard import Bucket, Hosts, Rates
 from tidalbay.web.paper.templating import Pages
 from tidalbay.web.people.afternoon import Afternoon
@@ -64,6 +65,7 @@ class Door:
     is_demonstration: bool = False
     put_back: dict[str, set[str]] = field(default_factory=dict)
     texts: Texts = field(default_factory=Texts)
+    debriefs: Debriefs = field(default_factory=Debriefs)
     wrong_codes: Rates = field(default_factory=lambda: Rates(WRONG_CODES))
     wrong_codes_all: Rates = field(default_factory=lambda: Rates(WRONG_CODES_ALL))
     wrong_passwords: Rates = field(default_factory=lambda: Rates(WRONG_PASSWORDS))

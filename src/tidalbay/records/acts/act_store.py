@@ -192,13 +192,13 @@ class ActStore:
 
     def open_attempts(self) -> list[StoredAttempt]:
         """Return every attempt whose log has no end, in the order in which they began."""
-        return [stored for stored in self._attempts() if stored.state != "ended"]
+        return [stored for stored in self.attempts() if stored.state != "ended"]
 
     def ended_without_trace(self) -> list[StoredAttempt]:
         """Return attempts that ended and whose shown trace was not kept: a crash came between."""
         with self._reading_turn:
             kept = {row[0] for row in self._reading.execute("SELECT attempt FROM shown_trace")}
-        return [stored for stored in self._attempts() if stored.state == "ended" and stored.id not in kept]
+        return [stored for stored in self.attempts() if stored.state == "ended" and stored.id not in kept]
 
     def log(self, attempt: str) -> Log:
         """Return what is on the disk of an attempt's log; raise `StoreError` where it cannot be read."""
@@ -229,7 +229,8 @@ class ActStore:
             self._reading.close()
         self._lock.release()
 
-    def _attempts(self) -> list[StoredAttempt]:
+    def attempts(self) -> list[StoredAttempt]:
+        """Return every attempt that is kept, in the order in which they began."""
         with self._reading_turn:
             return [StoredAttempt(*row) for row in self._reading.execute(_ATTEMPTS)]
 

@@ -17,6 +17,7 @@ from tidalbay.web.people.visitor import Visitor
 # The instructor's way through the house, in the order of an afternoon.
 PLACES: Final = (
     ("/", "Today"),
+    ("/debrief", "Debriefs"),
     ("/codes", "Codes"),
     ("/reach", "Reach"),
     ("/breath", "What is in this breath?"),

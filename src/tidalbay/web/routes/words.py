@@ -102,6 +102,7 @@ def _act(kind: ActKind) -> dict[str, Any]:
         "by": list(kind.by),
         "words": list(kind.words),
         "plausible": kind.plausible,
+        "changes": kind.changes,
         "seen": kind.seen,
     }
 

@@ -80,12 +80,7 @@ export class TimeRule extends HTMLElement {
     slider.setAttribute("aria-label", this.getAttribute("pick") || "A moment of the attempt");
     slider.setAttribute("aria-valuemin", "0");
     this.append(slider);
-    /** @param {number | null} at_s */
-    const pick = (at_s) => {
-      this.#picked_s = at_s === null ? null : Math.min(this.#state.now_s, Math.max(this.#state.from_s, at_s));
-      this.#draw();
-      this.dispatchEvent(new CustomEvent("pick", { detail: { at_s: this.#picked_s }, bubbles: true }));
-    };
+    const pick = (/** @type {number | null} */ at_s) => this.pickAt(at_s);
     /** @param {PointerEvent} event */
     const under = (event) => {
       const box = this.getBoundingClientRect();
@@ -104,6 +99,13 @@ export class TimeRule extends HTMLElement {
       else return;
       event.preventDefault();
     });
+  }
+
+  /** Moves the mark to a moment, or back to now with null, and tells of it. @param {number | null} at_s */
+  pickAt(at_s) {
+    this.#picked_s = at_s === null ? null : Math.min(this.#state.now_s, Math.max(this.#state.from_s, at_s));
+    this.#draw();
+    this.dispatchEvent(new CustomEvent("pick", { detail: { at_s: this.#picked_s }, bubbles: true }));
   }
 
   /** Let go of the picked moment: the mark is now again. */

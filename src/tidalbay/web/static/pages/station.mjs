@@ -197,7 +197,7 @@ function showLife(known) {
     <h3>Connected</h3><ul class="plain-list">${known.people.map((p) => html`<li>${p.role}</li>`)}</ul>
     <div class="row">${live ? html`<button type="button" data-life="kindly">Stop, kindly</button><button type="button" data-life="finished">End the attempt</button><button type="button" data-life="void">Void for equipment</button>` : ""}
     ${s?.state === "ended" || live ? html`<button type="button" class="${s?.state === "ended" ? "first" : ""}" data-life="next">Next learner</button>` : html`<a class="slip" href="/">Choose a case on Today</a>`}
-    <a class="slip plain" href="/bedside/${id}">Open the bedside</a> <a class="slip plain" href="/check-off/${id}">Open the check-off</a></div>`);
+    <a class="slip plain" href="/bedside/${id}">Open the bedside</a> <a class="slip plain" href="/check-off/${id}">Open the check-off</a>${s?.state === "ended" && s.attempt ? html` <a class="slip" href="/debrief/${s.attempt}">Debrief</a>` : ""}</div>`);
 }
 
 /** Asks before something that cannot be undone, or for how much and on which. @param {string} title @param {import("../lib/html.mjs").Html} inside @param {(form: FormData, pressed: string) => void} then */

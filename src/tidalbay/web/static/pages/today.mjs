@@ -113,7 +113,7 @@ function drawRow(told) {
     html`<button type="button" class="tag${each.is_first ? " first" : ""}" data-press="${each.id}" aria-label="${each.words}, ${told.title}">${each.words}</button>`)}`);
   if (changed && had) acts.querySelector("button")?.focus();
   show(part(row, ".doors"), html`${[["station", "Station"], ["bedside", "Bedside"], ["check-off", "Check-off"], ["practice", "Practice"], ["paper", "Paper"]].map(([path, words]) =>
-    html`<a href="/${path}/${told.id}" aria-label="${words}, ${told.title}">${words}</a>`)}`);
+    html`<a href="/${path}/${told.id}" aria-label="${words}, ${told.title}">${words}</a>`)}${told.state === "ended" && told.attempt ? html` <a href="/debrief/${told.attempt}" aria-label="Debrief, ${told.title}">Debrief</a>` : ""}`);
 }
 
 /** @param {HTMLSelectElement} select @param {string} next */

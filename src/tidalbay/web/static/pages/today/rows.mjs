@@ -18,6 +18,7 @@ import { clockWords, count, sentence } from "../../lib/words.mjs";
  * @property {{ id: string, title: string, patient: string }} [case]
  * @property {string | null} [oximeter]
  * @property {boolean} [stopped_kindly]
+ * @property {string | null} [attempt]
  * @property {string} code
  * @property {string | null} gas
  * @property {readonly string[]} put_back
