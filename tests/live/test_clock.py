@@ -30,7 +30,7 @@ def test_at_another_pace_it_counts_more():
     assert clock.now_ms() == 60_000
 
 
-def test_it_stands_still_while_the_disk_is_waited_for_and_then_goes_on():
+def test_it_stands_still_while_the_disk_is_waited_for_and_makes_up_for_it():
     wall = Wall()
     clock = StationClock(wall)
     clock.go()
@@ -42,7 +42,20 @@ def test_it_stands_still_while_the_disk_is_waited_for_and_then_goes_on():
 
     clock.release()
     wall.s += 0.25
-    assert clock.now_ms() == 1250
+    assert clock.now_ms() == 2250  # acts do not slow the patient's time down
+
+
+def test_hours_that_were_skipped_while_it_was_held_are_not_added_to_the_wait_for_them():
+    wall = Wall()
+    clock = StationClock(wall)
+    clock.go()
+    clock.hold()
+    wall.s += 1.0
+    clock.set_to(3_600_000)
+
+    clock.release()
+
+    assert clock.now_ms() == 3_600_000
 
 
 def test_of_an_hour_in_which_nobody_looked_it_counts_two_seconds_and_says_the_rest():

@@ -31,6 +31,7 @@ class StationClock:
         self._goes = False
         self._holds = 0
         self._lost_s = 0.0
+        self._owed_s = 0.0  # gone by while the disk was waited for
         self._until_ms = inf
         self.times = 1
 
@@ -49,10 +50,10 @@ class StationClock:
         wall_s = self._wall()
         passed_s = max(0.0, wall_s - self._looked_s)
         self._looked_s = wall_s
-        if self._goes and not self._holds:
-            counted_s = min(passed_s, MOST_AT_ONCE_S)
-            self._lost_s += passed_s - counted_s
-            self._at_ms = min(self._at_ms + 1000.0 * counted_s * self.times, max(self._until_ms, self._at_ms))
+        if self._goes and self._holds:
+            self._owed_s += passed_s
+        elif self._goes:
+            self._count(passed_s)
         return int(self._at_ms)
 
     def go(self, until_ms: float = inf) -> None:
@@ -73,16 +74,21 @@ class StationClock:
     def set_to(self, at_ms: float) -> None:
         """Move on to a later moment. [ms]"""
         self._at_ms = max(float(self.now_ms()), float(at_ms))
+        self._owed_s = 0.0  # the wait was for this
 
     def hold(self) -> None:
-        """Stand still for as long as the disk is waited for."""
+        """Stand still for as long as the disk is waited for; `release` makes up for it."""
         self.now_ms()
         self._holds += 1
 
     def release(self) -> None:
-        """Go on as before `hold`."""
+        """Go on, and make up for the wait: acts must not slow the patient's time down."""
         self.now_ms()
         self._holds -= 1
+        if not self._holds:
+            owed_s, self._owed_s = self._owed_s, 0.0
+            if self._goes:
+                self._count(owed_s)
 
     def take_lost_s(self) -> float:
         """Real time given up since this was last asked. [s]"""
@@ -94,6 +100,12 @@ class StationClock:
         if not self._goes or self._holds:
             return inf
         return max(0.0, (at_ms - self._at_ms) / (1000.0 * self.times))
+
+    def _count(self, passed_s: float) -> None:
+        """Let real time become the attempt's, all but what is too much at once. [s]"""
+        counted_s = min(passed_s, MOST_AT_ONCE_S)
+        self._lost_s += passed_s - counted_s
+        self._at_ms = min(self._at_ms + 1000.0 * counted_s * self.times, max(self._until_ms, self._at_ms))
 
     def told(self, state: str) -> dict[str, Any]:
         """The clock as messages carry it."""
