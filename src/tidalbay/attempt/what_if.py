@@ -81,7 +81,7 @@ class Fork:
 
 
 def forks_of(log: Log) -> tuple[Fork, ...]:
-    """An attempt played once, kept as it stood before each act: what comes before a change is run once only."""
+    """An attempt played once, kept as it stood before each act: what comes before a change is run once."""
     forks: list[Fork] = []
     attempt, numbers = _begun(log)
     last_ms = 0

@@ -18,7 +18,7 @@ from tidalbay.live.saying import checked_entry, mark_of
 from tidalbay.live.store import Keeper
 from tidalbay.live.telling import Standing, Teller
 from tidalbay.live.wire.listening import Message
-from tidalbay.trace import Entry, Log, Mark, Receipt, attempt_started, plain
+from tidalbay.trace import Entry, Log, Mark, Receipt, Trace, attempt_started, plain
 
 BEAT_S: Final = 2.0
 SHORTEST_NAP_S: Final = 0.02
@@ -259,6 +259,20 @@ class Station:
         """
         self._live_on()
         return self._teller.follow(role, after, screen, me)
+
+    async def recorded(self) -> tuple[Log, Trace]:
+        """The log and the trace of the attempt here, as they stand now; the trace is made in a thread.
+
+        Raises
+        ------
+        StationRefused
+            Where no attempt is here.
+        """
+        async with self._lock:
+            played = self._here()
+            self._pass(played)
+            copy = played.attempt.branch()
+        return copy.log, await asyncio.to_thread(copy.trace)
 
     def board(self) -> dict[str, Any]:
         """The station in a line, for whoever looks at all of them; instructor's eyes only."""

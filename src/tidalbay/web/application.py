@@ -17,7 +17,7 @@ from tidalbay.web.people.afternoon import Afternoon
 from tidalbay.web.people.visitor import NOBODY
 from tidalbay.web.people.visitors import Visitors
 from tidalbay.web.refusal import Refused, as_json, wants_page
-from tidalbay.web.routes import board, breath, debrief, life, places, signing, socket, words
+from tidalbay.web.routes import board, breath, debrief, judging, life, places, signing, socket, words
 
 HEADINGS = {
     401: "Not joined yet",
@@ -107,6 +107,7 @@ def _routes(shelf: Shelf) -> list[Route | WebSocketRoute]:
         Route("/causes.json", words.causes_json),
         Route("/stations/{id}/acts", life.acts, methods=["POST"]),
         Route("/stations/{id}/marks", life.marks, methods=["POST"]),
+        Route("/stations/{id}/verdicts.json", judging.verdicts),
         Route("/stations/{id}/clock", life.clock, methods=["POST"]),
         Route("/stations/{id}/start", life.start, methods=["POST"]),
         Route("/stations/{id}/next", life.next_learner, methods=["POST"]),

@@ -19,6 +19,7 @@ import { placesOnPage } from "./check-off/places.mjs";
 import { spokenStates } from "./check-off/spoken.mjs";
 import { marksKept, stepsOnPage } from "./check-off/steps.mjs";
 import { tapping } from "./check-off/tapping.mjs";
+import { verdictsOnPage } from "./check-off/verdicts.mjs";
 import { answer, isDeed, keyOf, questions } from "./check-off/which-first.mjs";
 
 /** @typedef {import("./check-off/spoken.mjs").Mark} Mark */
@@ -52,7 +53,14 @@ const steps = stepsOnPage({
   spoken: (step, state) => keepMark({ kind: "step_state", about: step, values: { state } }),
 });
 
+const verdicts = verdictsOnPage({
+  part: /** @type {HTMLDetailsElement} */ (byId("record-says")), station,
+  overruled: (about, verdict, reason) => keepMark({ kind: "overrule", about, values: { verdict, reason } }),
+});
+
 /** @type {import("../el/breathing-plate.mjs").BreathingPlate} */ (byId("face")).feed(feed);
+feed.known.watch((known) => known.entries, () => verdicts.changed());
+feed.known.watch((known) => known.marks, () => verdicts.changed());
 feed.known.watch((known) => known, (known) => { takeMarks(known); refresh(); });
 feed.known.watch((known) => known.notice, (notice) => { if (notice) told(notice); });
 feed.line.watch((line) => line, showLine);
