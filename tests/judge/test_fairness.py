@@ -221,3 +221,19 @@ def test_a_half_finished_attempt_says_what_may_still_come():
 
     assert (found.verdict, found.is_open) == ("cannot_be_judged", True)
     assert found.why == "Not in the record so far: “set the flow”."
+
+
+def test_while_an_attempt_goes_on_no_share_and_no_missing_occasion_is_held_against_anybody():
+    low = {"spo2_shown_pct": levels(88)}
+    asks = {"reading": {"name": "spo2_shown_pct", "within": [94, 98]}, "for_at_least": "60 %"}
+    occasion = {
+        "needs": [{"act": "order_read"}],
+        "before": {"act": "device_placed"},
+        "if_never": "missed",
+    }
+
+    for said in (asks, occasion):
+        going_on, over = record((), low, has_ended=False), record((), low)
+        assert verdict(going_on, **said).finding.is_open
+        assert verdict(going_on, **said).verdict == "cannot_be_judged"
+        assert verdict(over, **said).verdict == "not_met"

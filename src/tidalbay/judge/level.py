@@ -16,6 +16,7 @@ import numpy as np
 from tidalbay.case.criteria import ORDERED_RANGE, ActWanted, Form, Never, ReadingSaid, While, Window
 from tidalbay.catalogue.judged_readings import judged_readings
 from tidalbay.judge.matching import arguments_are, matching
+from tidalbay.judge.order import never_came
 from tidalbay.judge.record import Done, Flags, Floats, Record
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Evidence, Finding
 from tidalbay.judge.words import clock, number, span, told, upper
@@ -84,7 +85,10 @@ def for_at_least(record: Record, form: Form, if_never: str | None) -> Finding:
         f"({100.0 * so_s / looked_s:.0f} %, asked {100.0 * form.for_at_least:.0f} %)."
     )
     broken_s = max((to - since for since, to in spans), default=0.0)
-    return Finding(verdict, why, points, "points", broken_s, Evidence(spans=tuple(spans)))
+    evidence = Evidence(spans=tuple(spans))
+    if not record.has_ended:  # the share may still change either way
+        return Finding(CANNOT, f"So far: {why}", points, "points", broken_s, evidence, is_open=True)
+    return Finding(verdict, why, points, "points", broken_s, evidence)
 
 
 def held(
@@ -202,7 +206,7 @@ def _no_occasion(record: Record, name: str, if_never: str | None, is_unknown: bo
     if is_unknown:
         return Finding(CANNOT, f"The record does not follow {_name(name)}.")
     why = "The occasion never came: there was no moment to look at."
-    return Finding(NOT_MET if if_never == "missed" else CANNOT, why, is_open=not record.has_ended)
+    return never_came(record, why, if_never)
 
 
 def _after_grace(record: Record, flags: Flags, grace_s: float) -> Flags:

@@ -44,7 +44,7 @@ def needs(record: Record, wanted: Sequence[ActWanted], before: ActWanted, if_nev
     occasions = matching(record, before)
     if not occasions:
         why = f"The occasion never came: {wanted_words(before)} is not in the record."
-        return Finding(NOT_MET if if_never == "missed" else CANNOT, why, is_open=not record.has_ended)
+        return never_came(record, why, if_never)
     found = [_before(record, each, occasion, if_never) for occasion in occasions for each in wanted]
     return worst(found)
 
@@ -57,11 +57,17 @@ def after_each(record: Record, form: Form, if_never: str | None) -> Finding:
     triggers = matching(record, form.after_each)
     if not triggers:
         why = f"The occasion never came: {wanted_words(form.after_each)} is not in the record."
-        return Finding(NOT_MET if if_never == "missed" else CANNOT, why, is_open=not record.has_ended)
+        return never_came(record, why, if_never)
     answers = matching(record, form.expect)
     if not answers and takes_eyes(form.expect) and not record.is_whole_account and if_never != "missed":
         return absent(record, form.expect, if_never)
     return worst([_followed(record, form, trigger, answers) for trigger in triggers])
+
+
+def never_came(record: Record, why: str, if_never: str | None) -> Finding:
+    """The occasion for a criterion did not come; while the attempt goes on it still may."""
+    is_missed = if_never == "missed" and record.has_ended
+    return Finding(NOT_MET if is_missed else CANNOT, why, is_open=not record.has_ended)
 
 
 def absent_words(record: Record, name: str, if_never: str | None) -> Finding:
