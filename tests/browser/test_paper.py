@@ -67,8 +67,8 @@ def test_a_sheet_from_paper_is_entered_and_says_where_it_came_from(sheet, screen
         group.get_by_role("radio", name=state, exact=True).check(force=True)
         return group
 
-    tick("1 Read the order", "done").get_by_label("Time").fill("0:40")
-    tick("2 Cleaned hands", "missed")
+    tick("1 The order was read", "done").get_by_label("Time").fill("0:40")
+    tick("2 Hands were cleaned", "missed")
     page.get_by_role("radio", name="competent").check(force=True)
     page.get_by_label("Notes").fill("The tablet was flat from 6:00 on.")
     page.get_by_role("button", name="Enter this sheet").click()
@@ -86,7 +86,7 @@ def test_a_sheet_from_paper_is_entered_and_says_where_it_came_from(sheet, screen
 
 def test_a_time_that_is_none_is_told_and_nothing_is_sent(sheet, expect):
     page = sheet("s4")
-    group = page.get_by_role("group", name="1 Read the order")
+    group = page.get_by_role("group", name="1 The order was read")
     group.get_by_role("radio", name="done", exact=True).check(force=True)
     group.get_by_label("Time").fill("soon")
     page.get_by_role("button", name="Enter this sheet").click()
