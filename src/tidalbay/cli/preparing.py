@@ -18,6 +18,15 @@ def begin_fetching() -> threading.Thread | None:
     return _started() if is_kept() else None
 
 
+def compile_first() -> None:
+    """Make the compiled model ready before work that runs a case several times over."""
+    from tidalbay.engine import is_kept
+
+    if not is_kept():
+        talk("Preparing the model, once.")
+    _compile_quietly()
+
+
 def wait_for(thread: threading.Thread | None) -> None:
     """Wait until the kept model is there, but not for long: the plain one gives the same digits."""
     if thread is None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 from tidalbay.cli.files import to_write, write
 from tidalbay.cli.paper import talk
 from tidalbay.cli.play.acts_file import script_named
+from tidalbay.cli.preparing import compile_first
 from tidalbay.cli.refusals import CalledWrongly, WrongInFile
 
 if TYPE_CHECKING:
@@ -26,6 +27,7 @@ def take_home(name: str, acts: str | None, html: str, others: list[str]) -> None
     from tidalbay.web.take_home import take_home as page_of
 
     file = to_write("--html", html, (".html",))
+    compile_first()
     log, until_s, path = _log(name, acts)
     ways = [other_way(each, log) for each in others]
     talk("Working it out" + (f", and {len(ways)} other ways" if ways else "") + ".")
