@@ -65,3 +65,60 @@ def test_a_station_breathes_while_the_model_compiles_and_its_digits_stay(tmp_pat
     breaths, longest_s = map(float, told.stdout.split())
     assert breaths >= 2
     assert longest_s < 5.0  # a compiler in the same process holds everything up for longer on a busy machine
+
+
+# An afternoon that a crash cut off; what is left of it is played again before anybody is let in.
+CUT_OFF = textwrap.dedent(
+    """
+    import asyncio, sys
+    from pathlib import Path
+    import tidalbay
+    from tidalbay.engine import is_compiled, is_kept
+    from tidalbay.live import ClockSaid, Lab, Who
+
+    CASE = tidalbay.load_case("post-operative")
+
+    async def before(folder):
+        lab = Lab.open(folder, {"c": CASE})
+        await lab.start()
+        await lab.station("s1").begin(CASE, "practice", 7)
+        await lab.station("s1").clock(ClockSaid(do="skip", minutes=5), Who("instructor"))
+        await lab._warming  # the model is kept from now on
+        await lab.close()
+
+    async def after(folder):
+        told = []
+        lab = Lab.open(folder, {"c": CASE})
+        assert is_kept() and not is_compiled()
+        await lab.start(told.append)
+        assert is_compiled()
+        assert lab.board()[0]["state"] == "paused"
+        print(*told)
+        await lab.close()
+
+    asyncio.run({"before": before, "after": after}[sys.argv[1]](Path(sys.argv[2])))
+    """
+)
+
+
+@pytest.mark.slow
+def test_what_was_under_way_is_played_again_by_the_compiled_model_where_it_is_kept_and_that_is_told(tmp_path):
+    for when in ("before", "after"):
+        told = subprocess.run(
+            [sys.executable, "-c", CUT_OFF, when, str(tmp_path / "data")],
+            env={
+                **os.environ,
+                "TIDALBAY_CACHE": str(tmp_path / "model"),
+                "PYTHONPATH": str(CHECKOUT / "src"),
+            },
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+            check=False,
+            timeout=600,
+        )
+        assert told.returncode == 0, told.stderr
+
+    assert told.stdout == (
+        "Taking up an attempt that was under way; 5 min of patients' time to be played again.\n"
+    )

@@ -96,7 +96,7 @@ async def _serve(wishes: Wishes, folder: Path, began_s: float) -> None:
         store = LabStore.open(folder)
         rows = store.labs.stations()
         lab = Lab(acts, CaseShelf(), [(row.id, row.title) for row in rows] or SIX_STATIONS)
-        await lab.start()
+        await lab.start(talk)
         made = app(lab, store, listeners, is_demonstration=wishes.is_demonstration)
         codes.append(made.state.door.afternoon.code_of(next(iter(lab.stations)), "learner"))
         notices = [acts.notice, *lab.notices]

@@ -2,11 +2,12 @@
 
 import asyncio
 import logging
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
 
 from tidalbay.case import Case
+from tidalbay.engine import is_kept
 from tidalbay.live.hands.said import StationRefused
 from tidalbay.live.played import Played
 from tidalbay.live.station import Station
@@ -15,6 +16,10 @@ from tidalbay.records import ActStore, StoredAttempt, StoreError
 from tidalbay.trace import Entry, Log
 
 SIX_STATIONS: Final = tuple((f"s{i}", f"Station {i}") for i in range(1, 7))
+# Patients' time to be played again before the doors open, from which the compiled model is worth its seconds:
+# the plain one plays about 200 s of it in a second. [s]
+WORTH_LOADING_S: Final = 60.0
+WORTH_COMPILING_S: Final = 3600.0
 _log = logging.getLogger(__name__)
 
 
@@ -54,8 +59,14 @@ class Lab:
         """
         return cls(ActStore.open(folder), cases, stations)
 
-    async def start(self) -> None:
-        """Set the stations up, take up attempts that were under way, and have the model compiled."""
+    async def start(self, tell: Callable[[str], None] = lambda words: None) -> None:
+        """Set the stations up, take up attempts that were under way, and have the model compiled.
+
+        Parameters
+        ----------
+        tell : callable
+            Is told in a sentence what takes time before anybody can be let in.
+        """
         for id, title in self._said:
             self.add_station(id, title)
         await asyncio.to_thread(read_catalogue)
@@ -64,6 +75,11 @@ class Lab:
             if stored.station in newest:  # a branch began, and a crash came before its parent was ended
                 await self._let_go(newest[stored.station])
             newest[stored.station] = stored
+        played_s = sum(stored.t_ms for stored in newest.values()) / 1000.0
+        if newest:
+            tell(_taking_up(len(newest), played_s))
+        if played_s >= (WORTH_LOADING_S if is_kept() else WORTH_COMPILING_S):
+            await compiled_soon()
         for stored in newest.values():
             await self._take_up(stored)
         self._warming = asyncio.ensure_future(self._warm_up())
@@ -147,6 +163,13 @@ class Lab:
         except (StoreError, ValueError) as problem:
             _log.error("attempt %s could not be taken up again: %s", stored.id, problem)
             self.notices.append(f"{station.title}: its attempt could not be taken up again. {problem}")
+
+
+def _taking_up(count: int, played_s: float) -> str:
+    whose = "an attempt that was" if count == 1 else f"{count} attempts that were"
+    hours, minutes = divmod(round(played_s / 60.0), 60)
+    long = f"{hours} h {minutes} min" if hours else f"{minutes} min" if minutes else "less than a minute"
+    return f"Taking up {whose} under way; {long} of patients' time to be played again."
 
 
 def _shown(attempt_id: str, log: Log) -> bytes:
