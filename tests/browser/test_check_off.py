@@ -82,14 +82,17 @@ def test_twelve_places_lie_in_reach_of_a_gloved_thumb_and_never_move(check_off, 
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), "nothing is cut off"
 
 
-@pytest.mark.parametrize("size", [(410, 590), (195, 422)], ids=["tablet", "phone"])
-def test_text_at_twice_its_size_cuts_nothing_off(check_off, size):
+@pytest.mark.parametrize(
+    "size", [PHONE, (410, 590), (195, 422)], ids=["phone", "tablet twice", "phone twice"]
+)
+def test_nothing_is_cut_off_on_a_phone_nor_with_text_at_twice_its_size(check_off, size):
     """A browser that enlarges twofold gives the page half the room."""
     page = check_off("s2", size)
 
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     cut = page.evaluate(
-        """() => [...document.querySelectorAll("#places button, #always :is(button, label), #steps label")]
+        """() => [...document.querySelectorAll("#places :is(button, .name), #captions dt, "
+            + "#always :is(button, label), #steps label")]
           .filter((at) => at.scrollWidth > at.clientWidth + 1 || at.scrollHeight > at.clientHeight + 3)
           .map((at) => at.textContent.trim())"""
     )
@@ -304,3 +307,16 @@ def test_no_page_of_a_checker_breaks_a_rule_of_accessibility(check_off):
         page.keyboard.press("Escape")
         place(page, "flow").click()
         assert_accessible(page)
+
+
+def test_the_checker_sees_the_learner_by_name_and_never_by_what_the_log_calls_them(lab, check_off, expect):
+    line = lab.post("/board/add", {"names": ["Ines Quarrington"]})["line"]
+    lab.begin("s5")
+    page = check_off("s5", PHONE, fresh=False)
+    expect(page.locator("#who")).to_have_text("Station 5, The day after bowel surgery")
+
+    lab.post("/stations/s5/end", {"why": "finished"})
+    learner = line[-1]["learner"]
+    lab.post("/stations/s5/start", {"case": "post-operative", "mode": "formative", "learner": learner})
+
+    expect(page.locator("#who")).to_have_text("Ines Quarrington, The day after bowel surgery")

@@ -325,3 +325,24 @@ def test_the_log_of_acts_names_nobody(new_lab):
     everything = json.dumps([[entry.by, entry.hands, str(entry.values)] for entry in lab.entries()])
     assert learner in everything
     assert "Quarrington" not in everything
+
+
+def test_who_judges_sees_whose_attempt_it_is_by_name_and_no_other_screen_does(new_lab):
+    lab = new_lab()
+    with lab.instructor() as client:
+        board = client.post("/board/add", json={"names": ["Ines Quarrington"]}).json()
+        learner = board["line"][-1]["learner"]
+        client.post("/stations/s1/start", json={**START, "learner": learner})
+
+        assert client.get("/stations/s1/learner.json").json() == {"name": "Ines Quarrington"}
+        assert client.get("/stations/s2/learner.json").json() == {"name": None}
+        with lab.joined("checker") as checker:
+            assert checker.get("/stations/s1/learner.json").json() == {"name": "Ines Quarrington"}
+            assert checker.get("/stations/s2/learner.json").status_code == 403
+        for role in ("learner", "projector"):
+            with lab.joined(role) as other:
+                assert other.get("/stations/s1/learner.json").status_code == 403
+
+        client.post("/stations/s1/end", json={"why": "finished"})
+        client.post("/board/erase", json={"learner": learner})
+        assert client.get("/stations/s1/learner.json").json() == {"name": None}

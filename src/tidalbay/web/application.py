@@ -112,6 +112,7 @@ def _routes(shelf: Shelf) -> list[Route | WebSocketRoute]:
         Route("/stations/{id}/start", life.start, methods=["POST"]),
         Route("/stations/{id}/next", life.next_learner, methods=["POST"]),
         Route("/stations/{id}/end", life.end, methods=["POST"]),
+        Route("/stations/{id}/learner.json", life.learner),
         Route("/stations/{id}/key", places.station_key, methods=["POST"]),
         WebSocketRoute("/live/{id}", socket.live),
     ]

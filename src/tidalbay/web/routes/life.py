@@ -1,5 +1,6 @@
 """What hands, judges and clocks tell a station: POST /stations/{id}/acts, marks, clock, start, next, end."""
 
+import asyncio
 from collections.abc import Awaitable, Callable
 from typing import Any, Final
 
@@ -86,6 +87,18 @@ async def next_learner(request: Request) -> Response:
     door.put_back.pop(station.id, None)
     await _go_if(said.get("go"), station, visitor)
     return JSONResponse({"station": station.board(), "learner": coming})
+
+
+async def learner(request: Request) -> Response:
+    """GET /stations/{id}/learner.json: whose attempt it is, by name, for those who judge it.
+
+    The log and every message know learners by opaque ids; names stand in the one table that can be erased.
+    """
+    door = door_of(request)
+    _, station = await door.at_station(request, "checker", "instructor")
+    id = await door.afternoon.at(station)
+    names = await asyncio.to_thread(door.store.people.names)
+    return JSONResponse({"name": names.get(id) if id else None}, headers={"cache-control": "no-store"})
 
 
 async def end(request: Request) -> Response:

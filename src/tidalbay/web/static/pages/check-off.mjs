@@ -35,7 +35,7 @@ const shelf = marksKept(station, localShelf());
 
 /** This attempt's marks: those the station told, and this page's own. @type {Mark[]} */
 let marks = [];
-let attempt = "";
+let attempt = "", learnerName = "";
 let stopped = false;
 /** Questions nobody could answer. @type {Set<string>} */
 const unanswered = new Set();
@@ -79,10 +79,23 @@ function takeMarks(known) {
     marks = shelf.read(id);
     unanswered.clear();
     taps.of(id);
+    void askName();
   }
   takeSteps(known.steps);
   const mine = new Set(marks.map(nameOf));
   for (const mark of /** @type {any} */ (known).marks ?? []) if (!mine.has(nameOf(mark))) marks.push(mark);
+}
+
+/** Messages know learners by opaque ids; who judges one sees the name. */
+async function askName() {
+  const of = attempt;
+  learnerName = "";
+  try {
+    const answer = await fetch(`/stations/${encodeURIComponent(station)}/learner.json`, { credentials: "same-origin" });
+    const name = answer.ok ? (await answer.json()).name : "";
+    if (of === attempt) learnerName = name ?? "";
+  } catch { /* the station's name stands there meanwhile */ }
+  refresh();
 }
 
 /** The case's own steps take the place of the shared ones; what taps show a shared step still shows it. @param {Known["steps"]} told */
@@ -144,7 +157,7 @@ function refresh() {
   const mode = now.station?.mode ?? "";
   places.refresh(now.plausible, mode !== "summative");
   steps.refresh(spokenStates(marks), now.entries);
-  say(byId("who"), titleOf(now));
+  say(byId("who"), titleOf(now, learnerName));
   show(byId("patient"), captionsOf(now).patient);
   show(byId("captions"), captionsOf(now).numbers);
   const state = now.clock?.state ?? now.station?.state ?? "";

@@ -51,7 +51,7 @@ async function askName() {
     const board = await (await fetch("/board.json", { credentials: "same-origin" })).json();
     learnerName = board.stations?.find((/** @type {any} */ each) => each.id === id)?.learner_name ?? "";
     showLife(feed.known.get());
-  } catch { /* the id is shown instead */ }
+  } catch { /* it stays unnamed */ }
 }
 
 /** @param {string} words */
@@ -192,7 +192,7 @@ function throwFault(fault) {
 function showLife(known) {
   const s = known.station, live = s?.state === "running" || s?.state === "paused" || s?.state === "ready";
   show(byId("life"), html`<dl class="life"><div><dt>Case</dt><dd>${known.case?.title ?? "none"}</dd></div><div><dt>Mode</dt><dd>${s?.mode ?? "none"}</dd></div>
-    <div><dt>Learner</dt><dd>${learnerName || s?.learner || "not named"}</dd></div><div><dt>Clock</dt><dd>${s?.state ?? "empty"}</dd></div></dl>
+    <div><dt>Learner</dt><dd>${learnerName || (s?.learner ? "somebody practising" : "not named")}</dd></div><div><dt>Clock</dt><dd>${s?.state ?? "empty"}</dd></div></dl>
     ${known.case?.order?.text ? html`<p><b>Order.</b> ${chem(known.case.order.text)}</p>` : ""}
     <h3>Connected</h3><ul class="plain-list">${known.people.map((p) => html`<li>${p.role}</li>`)}</ul>
     <div class="row">${live ? html`<button type="button" data-life="kindly">Stop, kindly</button><button type="button" data-life="finished">End the attempt</button><button type="button" data-life="void">Void for equipment</button>` : ""}

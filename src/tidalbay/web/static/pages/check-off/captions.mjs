@@ -8,11 +8,9 @@ import { stateWords } from "../bedside/telling.mjs";
 
 /** @typedef {import("../../lib/store.mjs").Known} Known */
 
-/** Learner, or the station while nobody is named; then the case.
- * @param {Known} known */
-export function titleOf(known) {
-  const learner = known.station?.learner;
-  const name = typeof learner === "string" ? learner : learner?.name;
+/** The learner by name, or the station while nobody is named; then the case. What the log knows a learner by is never shown.
+ * @param {Known} known @param {string} name */
+export function titleOf(known, name) {
   return [name || known.station?.title || "Station", known.case?.title].filter(Boolean).join(", ");
 }
 
