@@ -1,7 +1,7 @@
 """A station whose wall clock stands in the test's hand, and a keeper that keeps in memory."""
 
 import asyncio
-from concurrent.futures import Future
+from concurrent.futures import Future, ThreadPoolExecutor
 
 import tidalbay
 from tidalbay.live import Station, Who
@@ -103,10 +103,15 @@ class Bench:
 
 
 def run(coroutine):
-    """Run a test that waits for things, and not for ever."""
+    """Run a test that waits for things, and not for ever.
+
+    In a thread of its own: a browser's driver leaves its loop running in the thread of the tests, where no
+    other loop may then start.
+    """
 
     async def within():
         async with asyncio.timeout(60):
             return await coroutine
 
-    return asyncio.run(within())
+    with ThreadPoolExecutor(1) as thread:
+        return thread.submit(asyncio.run, within()).result()
