@@ -59,12 +59,13 @@ def test_an_overrule_stands_beside_the_records_verdict_with_its_reason():
     assert found.reason == "I saw it through the glass."
 
 
+@pytest.mark.parametrize("by", ["checker", "checker-89937a947e", "instructor"])
 @pytest.mark.parametrize("device_s", [92, 108])
-def test_taps_of_a_watcher_close_together_are_asked_and_not_clocked(device_s):
+def test_taps_of_a_watcher_close_together_are_asked_and_not_clocked(device_s, by):
     made = record(
         [
-            act(100, "flow_set", by="checker", flow_lpm=2),
-            act(device_s, "device_placed", "cannula", by="checker"),
+            act(100, "flow_set", by=by, flow_lpm=2),
+            act(device_s, "device_placed", "cannula", by=by),
         ],
         is_whole_account=False,
     )

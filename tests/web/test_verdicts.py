@@ -65,3 +65,18 @@ def test_a_checker_of_another_station_may_not_ask(open_lab):
     open_lab.begin(mode="formative", go=True)
     with open_lab.joined("checker", "s2") as client:
         assert client.get("/stations/s1/verdicts.json").status_code == 403
+
+
+def test_the_order_of_a_checkers_taps_within_tap_error_is_asked_and_not_clocked(open_lab):
+    """The log calls a tablet by its role and a name of its own; it is a watcher's all the same."""
+    open_lab.begin(mode="formative", go=True)
+    placed = {"act": "device_placed", "on": "cannula", "hands": "learner"}
+    with open_lab.joined("checker") as client:
+        client.post("/stations/s1/acts", json={"acts": [placed, {**FLOW, "hands": "learner"}]})
+        told = client.get("/stations/s1/verdicts.json").json()
+
+    by = {entry.by for entry in open_lab.entries() if entry.kind == "flow_set"}
+    assert by.pop().startswith("checker-")
+    flow_first = next(each for each in told["criteria"] if each["id"] == "flow-before-face")
+    assert flow_first["verdict"] == "cannot_be_judged"
+    assert "nobody said which came first" in flow_first["why"]

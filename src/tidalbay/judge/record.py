@@ -17,8 +17,13 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
 # Who tapped while watching somebody else's hands: such a tap is some seconds off (assumed 15 s).
-WATCHERS: Final = ("checker", "instructor")
+_WATCHERS: Final = ("checker", "instructor")
 NO_DEVICE: Final = "none"
+
+
+def watches(by: str) -> bool:
+    """Whether who tapped was watching somebody else's hands: the log calls them by role, or role and screen."""
+    return by.partition("-")[0] in _WATCHERS
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,5 +208,5 @@ def _done(entry: Entry, kinds: Mapping[str, str]) -> Done:
         device=kinds.get(on or "", str(entry.values.get("device", ""))),
         values=entry.values,
         manner=entry.manner,
-        is_exact=entry.by not in WATCHERS,
+        is_exact=not watches(entry.by),
     )
