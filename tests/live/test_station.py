@@ -289,6 +289,31 @@ def test_taking_back_restores_the_equipment_and_is_told_of_both_entries():
     assert hello["breath"]["things"]["flowmeters"][0]["set_frac"] == 0.0
 
 
+@pytest.mark.parametrize(("mode", "is_let"), [("formative", False), ("summative", False), ("practice", True)])
+def test_a_learner_who_is_watched_takes_back_their_own_taps_and_nobody_elses(mode, is_let):
+    kink = ActSaid(act="cause_thrown", on="cannula_tubing", values={"cause": "tube_kinked"})
+
+    async def back():
+        async with Bench() as bench:
+            await bench.begin(mode=mode)
+            said = [(flow(6), CHECKER), (kink, INSTRUCTOR), (flow(2), LEARNER)]
+            receipts = [await bench.station.act(each, who) for each, who in said]
+            answers = []
+            for receipt in receipts:
+                try:
+                    await bench.station.act(ActSaid(act="taken_back", values={"entry": receipt.n}), LEARNER)
+                    answers.append("")
+                except StationRefused as refused:
+                    answers.append(str(refused))
+            return answers
+
+    *others, own = run(back())
+
+    refusal = "A learner takes back what they tapped themselves; this was tapped by somebody else."
+    assert others == ["" if is_let else refusal] * 2
+    assert own == ""
+
+
 def test_a_tap_for_a_patient_who_has_left_is_refused():
     async def stale():
         async with Bench() as bench:

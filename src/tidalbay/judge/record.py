@@ -22,7 +22,7 @@ NO_DEVICE: Final = "none"
 
 
 def watches(by: str) -> bool:
-    """Whether who tapped was watching somebody else's hands: the log calls them by role, or role and screen."""
+    """Whether who tapped was watching somebody else's hands: the log names a role, or role and screen."""
     return by.partition("-")[0] in _WATCHERS
 
 

@@ -52,7 +52,7 @@ def checked_entry(played: Played, said: ActSaid, who: Who, t_ms: int) -> tuple[E
     if kept is not None:
         return entry, kept
     check_role(kind, who, played.mode)
-    _check_said(played, kind, said, entry)
+    _check_said(played, kind, said, entry, who)
     try:
         played.attempt.check(entry)
     except ActRefused:
@@ -105,7 +105,7 @@ def _resolved(kind: ActKind, values: Mapping[str, Any]) -> Mapping[str, Any]:
     return {**values, "strikes": cause.strikes, "time_constant_s": cause.time_constant_s}
 
 
-def _check_said(played: Played, kind: ActKind, said: ActSaid, entry: Entry) -> None:
+def _check_said(played: Played, kind: ActKind, said: ActSaid, entry: Entry, who: Who) -> None:
     if kind.group == "time" and kind.id != "prompted" and entry.manner != "done":
         raise ActRefused(f"{kind.button!r} is done or it is not; it cannot be {entry.manner}.")
     sentences = check_values(kind, entry.values)
@@ -118,7 +118,7 @@ def _check_said(played: Played, kind: ActKind, said: ActSaid, entry: Entry) -> N
     elif kind.id == "event_thrown":
         _check_event(played, str(entry.values["event"]))
     elif kind.id == "taken_back":
-        _check_taken_back(played, int(entry.values["entry"]))
+        _check_taken_back(played, int(entry.values["entry"]), who)
 
 
 def _check_object(played: Played, kind: ActKind, on: str) -> None:
@@ -164,12 +164,16 @@ def _check_event(played: Played, event_id: str) -> None:
         raise ActRefused(f"{event_id!r} has happened already, at {pending.happened_s[event_id]:.0f} s.")
 
 
-def _check_taken_back(played: Played, n: int) -> None:
+def _check_taken_back(played: Played, n: int, who: Who) -> None:
     entries = played.log.entries
     entry = entries[n - 1] if n <= len(entries) else None
     if not isinstance(entry, Entry):
         raise ActRefused(f"There is no act numbered {n} to take back.")
     if entry.kind in _NEVER_TAKEN_BACK:
         raise ActRefused(f"{acts()[entry.kind].button!r} cannot be taken back; what it did has been seen.")
+    if who.role == "learner" and played.mode != "practice" and entry.by != who.name:
+        raise StationRefused(
+            "A learner takes back what they tapped themselves; this was tapped by somebody else."
+        )
     if any(int(act.values["entry"]) == n for act in played.log.acts if act.kind == "taken_back"):
         raise ActRefused(f"Entry {n} has been taken back already.")
