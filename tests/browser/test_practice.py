@@ -66,7 +66,7 @@ def test_the_cannula_goes_on_and_the_patient_answers(practise, screen, expect, s
         page.keyboard.press("ArrowRight")
     do(page, "Nasal cannula", "Put it on")
 
-    expect(page.locator("#told")).to_have_text("You put the device on the patient.")
+    expect(page.locator("#told")).to_have_text("You put the cannula on the patient.")
     settled(page, lambda: told.acts()[-1:] == ["device_placed"])
     sentences = [entry["sentence"] for entry in told.entries() if entry["act"] == "flow_set"]
     assert sentences[-1] == "set the flow to 4 L/min"
@@ -162,7 +162,7 @@ def test_a_whole_treatment_by_keyboard_and_accessibility_tree_alone(practise, sc
 def test_a_learner_alone_begins_again_with_a_fresh_patient(practise, screen, expect, settled):
     page = practise("s2")
     do(page, "Nasal cannula", "Put it on")
-    expect(page.locator("#told")).to_contain_text("You put the device on")
+    expect(page.locator("#told")).to_contain_text("You put the cannula on")
 
     page.get_by_role("button", name="A fresh patient").click()
     page.get_by_role("dialog").get_by_role("button", name="Begin again").click()
@@ -178,7 +178,7 @@ def test_a_phone_holds_everything_and_cuts_nothing_off(practise, expect):
 
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     do(page, "Nasal cannula", "Put it on")
-    expect(page.locator("#told")).to_contain_text("You put the device on")
+    expect(page.locator("#told")).to_contain_text("You put the cannula on")
 
 
 @pytest.mark.parametrize("size", [TABLET_UPRIGHT, PHONE], ids=["tablet", "phone"])

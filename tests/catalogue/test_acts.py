@@ -96,6 +96,12 @@ def test_an_act_is_told_in_words():
     assert acts()["flow_set"].told({"flow_lpm": 4.0}) == "set the flow to 4 L/min"
     assert acts()["flow_set"].told({"flush": True}) == "opened the flowmeter past its scale"
     assert acts()["device_chosen"].told({"device": "simple_mask"}) == "took a simple mask"
+    thrown = acts()["cause_thrown"]
+    assert thrown.told({"cause": "tube_kinked"}) == "made it happen: the tubing kinked"
+    assert (
+        thrown.told({"cause": "tube_kinked", "gone": True})
+        == "put right by the instructor: the tubing kinked"
+    )
 
 
 def test_the_words_of_acts_are_the_words_of_the_equipment():

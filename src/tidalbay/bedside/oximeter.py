@@ -62,7 +62,7 @@ class OximeterReading:
             return f"{self.signal}, last {self.last_pct:.0f} % {self.age_s:.0f} s ago"
         line = f"{self.spo2_pct:.0f} %"
         if self.pulse_per_min is not None:
-            line += f", {self.pulse_per_min:.0f} by oximeter"
+            line += f", pulse {self.pulse_per_min:.0f} by oximeter"
         return line if self.signal == GOOD else f"{line}, {self.signal}"
 
     def as_plain(self) -> dict[str, object]:

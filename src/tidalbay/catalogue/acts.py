@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any, Final
 
+from tidalbay.catalogue.causes import causes
 from tidalbay.catalogue.cylinders import cylinder_size, cylinder_sizes
 from tidalbay.catalogue.fault import Fault, choice_fault, did_you_mean, is_number, number_fault, said
 from tidalbay.catalogue.yaml_rows import mapping
@@ -122,6 +123,8 @@ class ActKind:
     def told(self, values: Mapping[str, Any]) -> str:
         """Tell the act in words, for a report: "set the flow to 4 L/min"."""
         words = {name: said(value).replace("_", " ") for name, value in values.items()}
+        if self.id == "cause_thrown" and (cause := causes().get(values["cause"])):
+            words["cause"] = cause.sentence
         sentence = next((self.sentence_with[name] for name in values if name in self.sentence_with), "")
         return (sentence or self.sentence).format_map(dict.fromkeys(self.arguments, "…") | words)
 

@@ -6,7 +6,7 @@ import { canStart, leftWords, lineWords, nextFor, paceWords, patientWords, press
 const row = (more = {}) => ({
   id: "s1", title: "Station 1", mode: "formative", state: "running", minutes: 16, learner: "p-1", learner_name: "Ana Pereira",
   clock: { t_ms: 60_000, times: 1, state: "running" }, screens: [], notice: null, code: "heron 4127", gas: null, put_back: [],
-  case: { id: "post-operative", title: "The day after bowel surgery", patient: "Mr T. Oakley" }, oximeter: "91 %, 98 by oximeter", ...more,
+  case: { id: "post-operative", title: "The day after bowel surgery", patient: "Mr T. Oakley" }, oximeter: "91 %, pulse 98 by oximeter", ...more,
 });
 const line = [
   { learner: "p-1", name: "Ana", station: null, state: "absent" },
@@ -18,7 +18,7 @@ test("a station is told in a line", () => {
   assert.equal(whoWords(row()), "Ana Pereira, formative");
   assert.equal(whoWords(row({ learner: null, learner_name: null })), "No name, formative");
   assert.equal(whoWords(row({ state: "empty", mode: null })), "Nobody yet");
-  assert.equal(patientWords(row()), "Mr T. Oakley, the day after bowel surgery; saturation shown 91 %, 98 by oximeter.");
+  assert.equal(patientWords(row()), "Mr T. Oakley, the day after bowel surgery; saturation shown 91 %, pulse 98 by oximeter.");
   assert.equal(patientWords(row({ oximeter: "the signal is poor" })), "Mr T. Oakley, the day after bowel surgery; the signal is poor.");
   assert.equal(patientWords(row({ state: "ended" })), "Mr T. Oakley, the day after bowel surgery.");
 });

@@ -108,5 +108,6 @@ test("entries stand newest first; what was taken back stays and cannot be taken 
 
   assert.deepEqual(rows.map((r) => [r.n, r.can, r.back]), [[3, true, false], [2, false, true], [1, false, false]]);
   assert.deepEqual([rows[1].words, rows[1].who, rows[1].at], ["Set the flow to 7 L/min (said)", "learner, tapped by checker", "01:01"]);
+  assert.equal(entryRows([{ n: 1, t_ms: 0, act: "attempt_started", sentence: "started the attempt", by: "p-1f" }])[0].who, "for a learner");
   assert.equal(peopleWords([{ role: "learner" }, { role: "learner" }, { role: "checker" }]), "2 learners, 1 checker");
 });

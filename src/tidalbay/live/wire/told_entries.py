@@ -44,4 +44,5 @@ def entries_message(log: Log, role: str, mode: str, numbers: Iterable[int]) -> d
 def _told(entry: Entry) -> str:
     if entry.kind == "attempt_started":  # its arguments are the whole case
         return acts()[entry.kind].sentence
-    return acts()[entry.kind].told(plain(entry.values))
+    told = acts()[entry.kind].told(plain(entry.values))
+    return told if entry.on is None else told.replace("the device", f"the {entry.on.replace('_', ' ')}", 1)

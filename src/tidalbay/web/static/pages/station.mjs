@@ -40,10 +40,13 @@ let picked_ms = /** @type {number | null} */ (null);
 
 const taps = tapQueue({
   station: id, screen: feed.screen, t_ms: feed.clock.t_ms,
-  answered: (a) => tell(a.refused ?? (a.what.act === "cause_thrown" ? `Done at ${clockWords((a.t_ms ?? 0) / 1000)}: ${plain(String(a.what.values?.cause ?? ""))}.` : "")),
+  answered: (a) => tell(a.refused ?? (a.what.act === "cause_thrown" ? `Done at ${clockWords((a.t_ms ?? 0) / 1000)}: ${causeWords(String(a.what.values?.cause ?? ""))}.` : "")),
   changed: (s) => { if (s.waiting && s.words) tell(`${notYetSent(s.waiting)}. ${s.words}`); },
 });
 let attempt = "", learnerName = "";
+
+/** @param {string} id */
+const causeWords = (id) => causes.find((each) => each.id === id)?.sentence ?? plain(id);
 
 /** The log knows learners by opaque ids; their names stand on the instructor's board. */
 async function askName() {

@@ -13,7 +13,7 @@ export function entryRows(entries) {
     n: e.n,
     at: clockWords(e.t_ms / 1000),
     words: sentence(e.sentence ?? e.button ?? e.act).replace(/\.$/, "") + (e.manner && e.manner !== "done" ? ` (${e.manner})` : ""),
-    who: e.hands && e.hands !== e.by ? `${e.hands}, tapped by ${e.by}` : e.by ?? "",
+    who: e.act === "attempt_started" && e.by !== "station" ? "for a learner" : e.hands && e.hands !== e.by ? `${e.hands}, tapped by ${e.by}` : e.by ?? "",
     back: e.taken_back === true,
     can: !e.taken_back && !NOT_TO_TAKE_BACK.has(e.act),
   }));
