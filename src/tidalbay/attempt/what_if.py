@@ -98,9 +98,7 @@ def forks_of(log: Log) -> tuple[Fork, ...]:
     return tuple(forks)
 
 
-def what_if(
-    log: Log, change: Change | None, until_s: float, forks: Sequence[Fork] | None = None
-) -> WhatIf:
+def what_if(log: Log, change: Change | None, until_s: float, forks: Sequence[Fork] | None = None) -> WhatIf:
     """Run an attempt again with one act other than it was.
 
     Parameters

@@ -52,9 +52,7 @@ def _check_cup(graph: Graph, on: str | None) -> None:
     if on is not None:
         device = device_meant(graph, on)
         if device not in cups:
-            raise ActRefused(
-                f"'{device.id}' is {with_article(device.row.words)} and has no cup."
-            )
+            raise ActRefused(f"'{device.id}' is {with_article(device.row.words)} and has no cup.")
 
 
 def _check_bag(graph: Graph, on: str | None) -> None:
