@@ -1,12 +1,14 @@
 """Contract: the lab is reached from this computer alone until the room is opened."""
 
 import ipaddress
+import logging
+import socket
 import sys
 
 import httpx2
 import pytest
 
-from tidalbay.web.network import CannotListen, Listeners, is_loopback, listeners, room_addresses
+from tidalbay.web.network import CannotListen, Listeners, is_loopback, listeners, punctual, room_addresses
 
 SECOND = "127.0.0.3"  # another address of this machine, as a network's would be
 
@@ -84,3 +86,47 @@ ELSEWHERE = ["192.168.4.2", "::ffff:192.168.4.2", "fe80::1", "localhost", "", "t
 @pytest.mark.parametrize("address", [*HERE, *ELSEWHERE])
 def test_this_computer_is_known_by_the_address_of_the_connection(address):
     assert is_loopback(address) is (address in HERE)
+
+
+HALF_A_HEAD = b"POST /join HTTP/1.1\r\nHost: {host}\r\nX-Slow: "
+HALF_A_BODY = (
+    b"POST /join HTTP/1.1\r\nHost: {host}\r\nOrigin: http://{host}\r\n"
+    b"Content-Type: application/x-www-form-urlencoded\r\nContent-Length: 6000\r\n\r\ncode="
+)
+WHOLE_THEN_HALF = b"GET /reach.json HTTP/1.1\r\nHost: {host}\r\n\r\nGET /reach.json HTTP/1.1\r\nHo"
+
+
+@pytest.mark.parametrize("sent", [b"", HALF_A_HEAD, HALF_A_BODY, WHOLE_THEN_HALF])
+def test_who_dawdles_with_a_request_is_let_go_and_others_are_answered(open_lab, monkeypatch, caplog, sent):
+    monkeypatch.setattr(punctual, "WHOLE_WITHIN_S", 0.3)
+    with socket.create_connection(("127.0.0.1", open_lab.port), timeout=5) as dawdler:
+        dawdler.sendall(sent.replace(b"{host}", f"127.0.0.1:{open_lab.port}".encode()))
+        with caplog.at_level(logging.ERROR):
+            while dawdler.recv(4096):
+                pass  # ends where the server closes; a socket that stays open times out instead
+
+    assert answers("127.0.0.1", open_lab.port) == 200
+    assert not caplog.records, "who leaves is no fault of the program's"
+
+
+def test_a_socket_that_listens_for_long_stays_open(open_lab, monkeypatch):
+    monkeypatch.setattr(punctual, "WHOLE_WITHIN_S", 0.1)
+    open_lab.begin(go=True)
+    with open_lab.joined("learner") as client, open_lab.listen(client) as listening:
+        told = [listening.recv(timeout=10) for _ in range(4)]  # the clock's beat comes every two seconds
+
+    assert all(told)
+
+
+def test_one_address_of_the_room_cannot_take_every_place(new_lab, monkeypatch):
+    monkeypatch.setattr(punctual, "MOST_OF_ONE_ADDRESS", 3)
+    monkeypatch.setattr(punctual, "is_loopback", lambda host: False)
+    lab = new_lab()
+    held = [socket.create_connection(("127.0.0.1", lab.port), timeout=5) for _ in range(4)]
+    try:
+        assert held[3].recv(10) == b""
+        held[0].sendall(f"GET /reach.json HTTP/1.1\r\nHost: 127.0.0.1:{lab.port}\r\n\r\n".encode())
+        assert held[0].recv(4096).startswith(b"HTTP/1.1 200")
+    finally:
+        for each in held:
+            each.close()

@@ -7,6 +7,7 @@ import pytest
 from tests.web.open_lab import FLOW, closing, heard
 
 from tidalbay.bedside.allowed import HIDDEN
+from tidalbay.web.routes import socket
 
 START = {"case": "post-operative", "mode": "formative"}
 MARK = {"kind": "note", "values": {"text": "seen"}}
@@ -346,3 +347,24 @@ def test_who_judges_sees_whose_attempt_it_is_by_name_and_no_other_screen_does(ne
         client.post("/stations/s1/end", json={"why": "finished"})
         client.post("/board/erase", json={"learner": learner})
         assert client.get("/stations/s1/learner.json").json() == {"name": None}
+
+
+def test_learners_who_take_every_place_shut_nobody_out_who_leads_or_judges(new_lab, monkeypatch):
+    monkeypatch.setattr(socket, "MOST_SCREENS", 2)
+    lab = new_lab()
+    lab.begin(go=True)
+    with (
+        lab.joined("learner") as learner,
+        lab.joined("checker") as checker,
+        lab.instructor() as leads,
+        lab.listen(learner) as one,
+        lab.listen(learner) as two,
+    ):
+        assert [heard(each, "hello")["role"] for each in (one, two)] == ["learner", "learner"]
+        with lab.listen(learner) as three:
+            code, reason = closing(three)
+        for client, role in ((checker, "checker"), (leads, "instructor")):
+            with lab.listen(client) as other:
+                assert heard(other, "hello")["role"] == role
+
+    assert (code, reason) == (4429, "2 screens of this kind listen to this station already; close one.")

@@ -3,7 +3,7 @@
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route, WebSocketRoute
 
@@ -53,6 +53,7 @@ def app(lab: Lab, store: LabStore, room: Room, *, is_demonstration: bool = False
         exception_handlers={
             Refused: _refused,
             StoreError: _not_kept,
+            ClientDisconnect: _left,
             HTTPException: _http,
             Exception: _own_fault,
         },
@@ -145,6 +146,11 @@ async def _http(request: Request, problem: Exception) -> Response:
         problem.status_code, "This could not be read. Load the page again and repeat it."
     )
     return await _refused(request, Refused(problem.status_code, sentence, problem.headers))
+
+
+async def _left(request: Request, problem: Exception) -> Response:
+    """Nobody is there any more to hear it; it is no fault of the program's either."""
+    return Response(status_code=400)
 
 
 async def _own_fault(request: Request, problem: Exception) -> Response:

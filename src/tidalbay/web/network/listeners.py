@@ -12,6 +12,7 @@ from starlette.types import ASGIApp
 
 from tidalbay.web.guard import Hosts
 from tidalbay.web.network.addresses import LOOPBACK, is_loopback, machine_names, room_addresses
+from tidalbay.web.network.punctual import Punctual
 
 MOST_SOCKET_BYTES: Final = 4096  # pages only listen; whatever they send is a mistake
 LEAVE_S: Final = 2
@@ -117,6 +118,7 @@ class Listeners:
         config = uvicorn.Config(
             self._app,
             lifespan="off",
+            http=Punctual,
             ws="websockets-sansio",
             ws_per_message_deflate=False,
             ws_max_size=MOST_SOCKET_BYTES,

@@ -16,7 +16,7 @@ NOT_YOURS: Final = 4403
 NO_STATION: Final = 4404
 NOTHING_IN: Final = 4400
 TOO_MANY: Final = 4429
-MOST_SCREENS: Final = 40  # at one station; a class with a tablet each
+MOST_SCREENS: Final = 40  # of one role at one station; a class with a tablet each
 MOST_REASON_BYTES: Final = 123  # what a closing frame holds
 
 LOOKED_DOWN: Final = ("learner", "checker", "projector")
@@ -89,8 +89,8 @@ def _why_not(door: Door, visitor: Visitor, id: str) -> tuple[int, str] | None:
     station = door.lab.stations.get(id)
     if station is None:
         return NO_STATION, "There is no such station in this lab."
-    if len(station.board()["screens"]) >= MOST_SCREENS:
-        return TOO_MANY, f"{MOST_SCREENS} screens listen to this station already; close one of them."
+    if station.board()["screens"].count(visitor.role) >= MOST_SCREENS:
+        return TOO_MANY, f"{MOST_SCREENS} screens of this kind listen to this station already; close one."
     return None
 
 
