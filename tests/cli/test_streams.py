@@ -26,8 +26,8 @@ def test_ctrl_c_ends_with_a_word_and_130():
     _, err = process.communicate(timeout=30)
 
     assert err.strip().splitlines()[-1] == "Stopped."
-    # Stopped while a text is executed, as in the first second of imports, Python itself ends by the signal, which
-    # shells count as 130 too.
+    # Stopped while a text is executed, as in the first second of imports, Python itself ends by the signal,
+    # which shells count as 130 too.
     assert process.returncode in (130, -signal.SIGINT)
     assert "Traceback" not in err
 
