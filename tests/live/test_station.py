@@ -698,3 +698,38 @@ def test_a_message_is_json_without_numbers_that_json_has_no_word_for():
 
     for message in run(hello()):
         assert json.loads(json.dumps(message, allow_nan=False)) == message
+
+
+# --- what is told of going back -------------------------------------------------------------------
+
+
+def test_going_back_a_long_way_is_told_first_and_where_it_stands_is_not_talked_over():
+    async def back():
+        async with Bench() as bench:
+            await bench.begin(mode="demonstration")
+            await bench.station.clock(ClockSaid(do="go"), INSTRUCTOR)
+            await bench.station.clock(ClockSaid(do="skip", minutes=20), INSTRUCTOR)
+            await bench.station.catch_up()
+            over = bench.station.hello("instructor")["notice"]
+            followed = bench.station.follow("instructor", 0)
+            told = [await anext(followed)]
+
+            async def listen():
+                while len(told) == 1 or told[-1]["kind"] != "hello":
+                    told.append(await anext(followed))
+
+            listening = asyncio.ensure_future(listen())
+            await asyncio.sleep(0)
+            await bench.station.clock(ClockSaid(do="back", to_ms=1_190_000), INSTRUCTOR)
+            await listening
+            await followed.aclose()
+            await bench.station.catch_up()
+            return over, told, bench.station.hello("instructor")["notice"]
+
+    over, told, notice = run(back())
+
+    assert over == "The 16 minutes of this case are over."
+    assert [message["words"] for message in told if message["kind"] == "notice"] == [
+        "Going back: what came before is played again, which takes a few seconds."
+    ]
+    assert notice == "Gone back to 19:50; paused there."

@@ -24,6 +24,7 @@ BEAT_S: Final = 2.0
 SHORTEST_NAP_S: Final = 0.02
 FAST_NAP_S: Final = 0.05  # between two looks while time runs faster than life
 TOLD_LOST_S: Final = 3.0  # real time lost at once that people are told of
+LONG_AGAIN_MS: Final = 600_000  # a patient's time that is played again before one's eyes have wandered
 PAUSED_LOST_S: Final = 30.0  # after so much at once nobody has been watching: the station pauses
 PROGRESS_S: Final = 0.5
 
@@ -403,6 +404,8 @@ class Station:
                     f"{to_ms} ms has not been yet; the station stands at {now_ms} ms. Skip time instead."
                 )
             to_ms = max(FIRST_LOOK_MS, to_ms)
+            if to_ms >= LONG_AGAIN_MS:
+                self._teller.say("Going back: what came before is played again, which takes a few seconds.")
             self._now.clock.hold()
             try:
                 entries = entries_until(old.log, to_ms)
@@ -448,7 +451,8 @@ class Station:
         for act in played.log.acts:
             now.stopped_kindly = _is_stopped(act.kind, now.stopped_kindly)
         now.clock = StationClock(self._wall, max(at_ms, played.reached_ms))
-        self._time_is_up_told = False
+        # Where its minutes are over already, that was said before; what is said now must not give way to it.
+        self._time_is_up_told = at_ms >= 60_000.0 * float(played.case["minutes"])
         self._mark_clock()
         self._teller.greet_all(played)
         self._live_on()
