@@ -4,7 +4,7 @@ import "../el/breathing-plate.mjs";
 import { ask, stationFeed } from "../lib/feed.mjs";
 import { byId, html, say, show } from "../lib/html.mjs";
 import { clockWords, isNumber, sentence } from "../lib/words.mjs";
-import { CASE, LOOKED_AT, STEPS, timeWords, whyNot } from "./welcome/steps.mjs";
+import { buttonWords, CASE, isUsed, LOOKED_AT, STEPS, timeWords, whyNot } from "./welcome/steps.mjs";
 
 const station = document.body.dataset.station ?? "";
 const feed = stationFeed({ station });
@@ -19,6 +19,7 @@ function tell() {
   say(byId("saturation"), isNumber(shown) ? `${Math.round(shown)} %` : "…");
   say(byId("seen"), known.findings.filter((each) => LOOKED_AT.includes(each.what)).map((each) => sentence(each.words)).join(" ") || "…");
   trouble(whyNot(known));
+  if (done === 0) draw();
 }
 
 /** @param {string} words */
@@ -33,7 +34,7 @@ function draw() {
   show(byId("steps"), html`${STEPS.map((step, i) => {
     const state = i < done ? "done" : i === done ? "now" : "later";
     return html`<li class="${state}"${i === done ? html` aria-current="step"` : ""}><h2>${step.title}</h2>
-      ${state === "now" ? html`<p>${step.before}</p><p><button type="button" class="tag first" data-step="${i}">${step.button}</button></p>` : ""}
+      ${state === "now" ? html`<p>${step.before}</p><p><button type="button" class="tag first" data-step="${i}">${buttonWords(step, feed.known.get())}</button></p>` : ""}
       ${state === "done" ? html`<p class="quiet">${step.after}</p>` : ""}</li>`;
   })}${done === STEPS.length ? html`<li class="now" aria-current="step"><h2>That was it</h2>
       <p>Look at the same patient cut open, with every millilitre of his breath; or begin the afternoon.</p>
@@ -60,7 +61,12 @@ async function perform(step) {
   const base = `/stations/${encodeURIComponent(station)}`, known = feed.known.get();
   const refusal = whyNot(known);
   if (refusal) return refusal;
-  if (step.begins && (!known.station || ["empty", "ended"].includes(known.station.state ?? "empty"))) {
+  const isFree = !known.station || ["empty", "ended"].includes(known.station.state ?? "empty");
+  if (step.begins && !isFree && isUsed(known)) {
+    const { ok, words } = await ask(`${base}/end`, { why: "finished" });
+    if (!ok) return words;
+  }
+  if (step.begins && (isFree || isUsed(known))) {
     const { ok, words } = await ask(`${base}/start`, { case: CASE, mode: "demonstration" });
     if (!ok) return words;
   }

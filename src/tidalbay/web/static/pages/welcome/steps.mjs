@@ -69,6 +69,12 @@ export function whyNot(known) {
   return "";
 }
 
+/** Whether hands have been at this patient already: who begins the two minutes again gets a fresh one. @param {Known} known */
+export const isUsed = (known) => known.entries.some((entry) => STEPS.some((step) => step.acts?.some(({ act }) => act === entry.act)));
+
+/** What a step's button says; where time goes already, nobody lets it go. @param {Step} step @param {Known} known */
+export const buttonWords = (step, known) => (step.begins && known.station?.state === "running" ? (isUsed(known) ? "Begin again, a fresh patient" : "Begin") : step.button);
+
 /** The station's time in words. @param {number} t_s @param {string} state @param {number} times @param {(t_s: number) => string} words */
 export const timeWords = (t_s, state, times, words) =>
   `${words(t_s)} of the station’s time, ${state === "running" ? (times > 1 ? `${times} times as fast as life` : "at the pace of life") : "standing still"}.`;
