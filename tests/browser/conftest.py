@@ -261,3 +261,12 @@ def settled() -> Callable[["Page", Callable[[], Any]], Any]:
         raise AssertionError(f"it did not come about within {within_s:g} s")
 
     return wait
+
+
+@pytest.fixture
+def expect() -> Any:
+    """Playwright's patient assertions; a busy computer is slow, not wrong."""
+    from playwright.sync_api import expect
+
+    expect.set_options(timeout=20_000)
+    return expect

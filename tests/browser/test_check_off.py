@@ -13,15 +13,6 @@ TWICE_MS = 800  # a second tap of the same place counts after this
 
 
 @pytest.fixture
-def expect():
-    """Playwright's patient assertions; a busy computer is slow, not wrong."""
-    from playwright.sync_api import expect
-
-    expect.set_options(timeout=20_000)
-    return expect
-
-
-@pytest.fixture
 def check_off(lab, screen, expect):
     """A checker's tablet at a fresh patient, and what the station tells of it."""
 

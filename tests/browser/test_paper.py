@@ -11,15 +11,6 @@ PARTS = ("part-sheet", "part-prebrief", "part-cards", "part-stop")
 
 
 @pytest.fixture
-def expect():
-    """Playwright's patient assertions; a busy computer is slow, not wrong."""
-    from playwright.sync_api import expect
-
-    expect.set_options(timeout=20_000)
-    return expect
-
-
-@pytest.fixture
 def sheet(lab, screen, expect):
     """The paper page of a station with a fresh patient, as a checker opens it."""
 

@@ -9,15 +9,6 @@ from tests.browser.told import Told
 
 
 @pytest.fixture
-def expect():
-    """Playwright's patient assertions; a busy computer is slow, not wrong."""
-    from playwright.sync_api import expect
-
-    expect.set_options(timeout=20_000)
-    return expect
-
-
-@pytest.fixture
 def practise(lab, screen, expect):
     """A learner alone with a fresh patient."""
 

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tidalbay.cli.breath_page import ledger_bars, whole_ml
+from tidalbay.attempt import whole_ml
+from tidalbay.cli.breath_page import ledger_bars
 
 AGREED = [
     "fio2_frac",

@@ -292,11 +292,12 @@ def test_taking_back_restores_the_equipment_and_is_told_of_both_entries():
 @pytest.mark.parametrize(("mode", "is_let"), [("formative", False), ("summative", False), ("practice", True)])
 def test_a_learner_who_is_watched_takes_back_their_own_taps_and_nobody_elses(mode, is_let):
     kink = ActSaid(act="cause_thrown", on="cannula_tubing", values={"cause": "tube_kinked"})
+    worked_out = ActSaid(act="minutes_worked_out", values={"minutes": 40})
 
     async def back():
         async with Bench() as bench:
             await bench.begin(mode=mode)
-            said = [(flow(6), CHECKER), (kink, INSTRUCTOR), (flow(2), LEARNER)]
+            said = [(flow(6), CHECKER), (kink, INSTRUCTOR), (worked_out, LEARNER)]
             receipts = [await bench.station.act(each, who) for each, who in said]
             answers = []
             for receipt in receipts:
@@ -325,6 +326,48 @@ def test_a_tap_for_a_patient_who_has_left_is_refused():
     with pytest.raises(StationRefused) as refused:
         run(stale())
     assert str(refused.value).startswith("This was tapped for an attempt that is over here")
+
+
+def test_a_tap_from_before_the_station_went_back_is_asked_for_again_but_a_stop_holds():
+    async def gone_back():
+        async with Bench() as bench:
+            await bench.begin()
+            await bench.station.clock(ClockSaid(do="go"), INSTRUCTOR)
+            await bench.pass_s(20.0)
+            seen = bench.station.attempt
+            await bench.station.clock(ClockSaid(do="back", to_ms=5_000), INSTRUCTOR)
+            await bench.station.clock(ClockSaid(do="go"), INSTRUCTOR)
+            with pytest.raises(StationRefused) as refused:
+                await bench.station.act(flow(6, attempt=seen), CHECKER)
+            await bench.station.act(ActSaid(act="stopped_kindly", attempt=seen), LEARNER)
+            return str(refused.value), bench.life, bench.station.board()["stopped_kindly"]
+
+    words, life, is_stopped = run(gone_back())
+
+    assert words == "The station went back after this was tapped; look again, then tap it again."
+    assert (life, is_stopped) == ("paused", True)
+
+
+@pytest.mark.parametrize(("mode", "is_let"), [("summative", False), ("formative", True), ("practice", True)])
+def test_in_an_assessment_a_learners_screen_takes_what_is_written_and_not_what_hands_would_do(mode, is_let):
+    async def tapped():
+        async with Bench() as bench:
+            await bench.begin(mode=mode)
+            chart = {"form": "handoff", "fields": {"situation": "Saturation 90 %."}}
+            await bench.station.act(ActSaid(act="charted", values=chart), LEARNER)
+            try:
+                await bench.station.act(ActSaid(act="hands_cleaned"), LEARNER)
+                said = ""
+            except StationRefused as refused:
+                said = str(refused)
+            await bench.station.act(ActSaid(act="hands_cleaned"), CHECKER)
+            return said, [(entry.kind, entry.by) for entry in bench.log.acts[1:]]
+
+    said, kept = run(tapped())
+
+    own = [("hands_cleaned", "learner")] if is_let else []
+    assert kept == [("charted", "learner"), *own, ("hands_cleaned", "checker")]
+    assert ("tapped by the checker in an assessment" in said) is not is_let
 
 
 def test_marks_are_kept_beside_acts_also_after_the_end_and_by_raters_alone():

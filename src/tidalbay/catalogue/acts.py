@@ -28,6 +28,7 @@ ARGUMENT_TYPES: Final = (
 )
 
 _LONGEST_TEXT = 500
+_WRITTEN_OTHERWISE: Final[Mapping[str, str]] = {"spo2": "SpO2"}  # than the id with spaces in it
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,11 +123,16 @@ class ActKind:
 
     def told(self, values: Mapping[str, Any]) -> str:
         """Tell the act in words, for a report: "set the flow to 4 L/min"."""
-        words = {name: said(value).replace("_", " ") for name, value in values.items()}
+        words = {name: as_written(value) for name, value in values.items()}
         if self.id == "cause_thrown" and (cause := causes().get(values["cause"])):
             words["cause"] = cause.sentence
         sentence = next((self.sentence_with[name] for name in values if name in self.sentence_with), "")
         return (sentence or self.sentence).format_map(dict.fromkeys(self.arguments, "…") | words)
+
+
+def as_written(value: object) -> str:
+    """A value as people write it: "slow deep breaths", "SpO2"."""
+    return _WRITTEN_OTHERWISE.get(said(value)) or said(value).replace("_", " ")
 
 
 @cache

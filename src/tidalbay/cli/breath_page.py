@@ -1,6 +1,6 @@
 """One settled breath as a page: inspired oxygen with its band, and where each millilitre came from."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
@@ -18,15 +18,8 @@ if TYPE_CHECKING:
 NONE: Final = "none"
 OF_DEVICE: Final = ("device", "flow_lpm", "fit", "valves", "setting_pct", "fio2_set")
 
-# Each source of gas: its words, and a texture of its own. Supplied gas has dots, air strokes, own gas rings.
-SOURCES: Final[Mapping[str, tuple[str, str]]] = {
-    "supplied": ("supply, as it flowed", ":"),
-    "nose_and_throat": ("waiting in nose, throat", ":"),
-    "mask": ("waiting in the mask", ":"),
-    "bag": ("from the bag", ":"),
-    "room": ("room air", "/"),
-    "expired": ("own breath, again", "o"),
-}
+# A texture for each of the three gases: supplied gas has dots, air strokes, own gas rings.
+TEXTURES: Final[Mapping[str, str]] = {"supplied": ":", "room": "/", "expired": "o"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,13 +168,20 @@ def tell(asked_for: Question, as_json: bool) -> None:
 
 def breath_page(breath: "Breath", asked_for: Question, caution: str, wide: int) -> str:
     """Return the page of one settled breath."""
+    from tidalbay.attempt import why
+
     said = asked_for.arguments
     lines = [*_heading(said, breath), ""]
     lines += labelled("Oxygen", _oxygen(breath, said), wide, 11)
     lines += labelled("Throat", _throat(breath), wide, 11)
     lines += ["", f"Where the {breath.inspired_ml:.0f} mL came from", ""]
     lines += ledger_bars(breath.ledger_ml, wide)
-    lines += ["", wrapped(explanation(breath, said), wide), "", *labelled("Caution", caution, wide, 11)]
+    lines += [
+        "",
+        wrapped(why(breath, said["device"], said["flow_lpm"]), wide),
+        "",
+        *labelled("Caution", caution, wide, 11),
+    ]
     return "\n".join(lines)
 
 
@@ -233,6 +233,8 @@ def _throat(breath: "Breath") -> str:
 
 def ledger_bars(ledger_ml: Mapping[str, float], wide: int) -> list[str]:
     """Draw where a breath came from: each bar begins where the one above it ends, and the numbers add up."""
+    from tidalbay.attempt import ORIGINS, whole_ml
+
     amounts = whole_ml(list(ledger_ml.values()))
     total = sum(amounts)
     room = min(wide, 78) - 25 - 9
@@ -240,50 +242,12 @@ def ledger_bars(ledger_ml: Mapping[str, float], wide: int) -> list[str]:
     for (source, _), ml in zip(ledger_ml.items(), amounts, strict=True):
         if ml == 0:
             continue
-        words, texture = SOURCES[source]
+        words, gas = ORIGINS[source]
         start, end = round(room * reached / total), round(room * (reached + ml) / total)
-        bar = " " * start + texture * max(1, end - start)
+        bar = " " * start + TEXTURES[gas] * max(1, end - start)
         lines.append(f"{words:<25}{bar:<{room}}{ml:>6} mL")
         reached += ml
     return [*lines, f"{'together':<25}{'':<{room}}{total:>6} mL"]
-
-
-def whole_ml(amounts_ml: Sequence[float]) -> list[int]:
-    """Round amounts to whole millilitres so that they add up to the rounded whole."""
-    down = [int(ml) for ml in amounts_ml]
-    missing = round(sum(amounts_ml)) - sum(down)
-    by_rest = sorted(range(len(down)), key=lambda i: down[i] - amounts_ml[i])
-    for i in by_rest[: max(0, missing)]:
-        down[i] += 1
-    return down
-
-
-def explanation(breath: "Breath", said: Mapping[str, Any]) -> str:
-    """Say in a sentence or two why the breath holds what it holds."""
-    peak, flow = breath.peak_inspiratory_flow_lpm, said["flow_lpm"]
-    ledger = breath.ledger_ml
-    if said["device"] == NONE:
-        return (
-            f"Nothing is added: the breath is room air, and {ledger['expired']:.0f} mL of the breath before, "
-            "which still stood in nose and throat."
-        )
-    if flow == 0:
-        return "No gas flows: the device only adds room in which the last breath waits to be breathed again."
-    sentences = [f"The breath in is drawn at up to {peak:.0f} L/min, and {flow:g} L/min of gas is supplied"]
-    if ledger["room"] < 0.02 * breath.inspired_ml:
-        sentences[0] += ", which leaves almost no place for room air."
-    else:
-        sentences[0] += f", so {ledger['room']:.0f} of {breath.inspired_ml:.0f} mL are drawn from the room."
-    waited = ledger["nose_and_throat"] + ledger["mask"] + ledger["bag"]
-    if waited >= 1.0:
-        sentences.append(f"{waited:.0f} mL of supplied gas had gathered before the breath began.")
-    if breath.bag_min_ml is not None:
-        sentences.append(
-            "The bag is sucked flat."
-            if breath.bag_min_ml < 10
-            else f"The bag keeps at least {breath.bag_min_ml:.0f} mL."
-        )
-    return " ".join(sentences)
 
 
 def _article(words: str) -> str:

@@ -5,7 +5,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from tidalbay.cli.files import refuse_same, to_write, write
-from tidalbay.cli.paper import CAUTION, called_as, labelled, result, talk, width, wrapped
+from tidalbay.cli.log_file import ENDING, log_of
+from tidalbay.cli.paper import CAUTION, called_as, labelled, result, width, wrapped
 from tidalbay.cli.refusals import CalledWrongly, WrongInFile
 
 if TYPE_CHECKING:
@@ -13,7 +14,6 @@ if TYPE_CHECKING:
     from tidalbay.trace import Log
 
 LABEL: Final = 9
-ENDING: Final = ".jsonl"
 
 
 def debrief(attempt: str | None, data: str | None, html: str | None, pdf: str | None) -> None:
@@ -58,21 +58,12 @@ def page(made: "Debrief", written: list[Path], wide: int) -> str:
 
 
 def _of_file(name: str) -> "Debrief":
-    from tidalbay.catalogue.acts import act_versions
-    from tidalbay.trace import LogUnreadableError, read_log
-
     if Path(name).suffix != ENDING:
         raise CalledWrongly(
             f"{name} is no log: a log's name ends in {ENDING}. An attempt of a lab is named by its id, "
             "with --data and the lab's folder."
         )
-    try:
-        read = read_log(name, act_versions())
-    except LogUnreadableError as error:
-        raise WrongInFile(str(error)) from None
-    if read.torn:
-        talk(read.torn)
-    return _laid_out(read.log)
+    return _laid_out(log_of(name))
 
 
 def _of_folder(attempt: str, folder: Path) -> "Debrief":

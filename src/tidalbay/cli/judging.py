@@ -3,7 +3,8 @@
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
-from tidalbay.cli.paper import CAUTION, labelled, result, result_json, talk, width, wrapped
+from tidalbay.cli.log_file import ENDING, log_of
+from tidalbay.cli.paper import CAUTION, labelled, result, result_json, width, wrapped
 from tidalbay.cli.play.acts_file import script_named
 from tidalbay.cli.refusals import WrongInFile
 
@@ -22,9 +23,7 @@ RESULTS: Final = {
 
 def judge(name: str, acts: str | None, minutes: float | None, seed: int, as_json: bool) -> None:
     """Judge a run and print each criterion with its verdict, its margin and its evidence."""
-    judged = (
-        judged_log(acts) if acts and Path(acts).suffix == ".jsonl" else _played(name, acts, minutes, seed)
-    )
+    judged = judged_log(acts) if acts and Path(acts).suffix == ENDING else _played(name, acts, minutes, seed)
     if not judged.criteria:
         raise WrongInFile(
             f"{name} has no check-off, so there is nothing to judge. Write check_off: {{procedure: "
@@ -39,17 +38,9 @@ def judge(name: str, acts: str | None, minutes: float | None, seed: int, as_json
 def judged_log(path: str) -> "Judged":
     """The attempt of a log, judged by the text that the log itself keeps."""
     from tidalbay.ask import replay
-    from tidalbay.catalogue.acts import act_versions
     from tidalbay.judge import judge_attempt
-    from tidalbay.trace import LogUnreadableError, read_log
 
-    try:
-        read = read_log(path, act_versions())
-    except LogUnreadableError as error:
-        raise WrongInFile(str(error)) from None
-    if read.torn:
-        talk(read.torn)
-    attempt = replay(read.log)
+    attempt = replay(log_of(path))
     return judge_attempt(attempt.log, attempt.trace())
 
 

@@ -5,10 +5,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from tidalbay.cli.files import to_write, write
+from tidalbay.cli.log_file import ENDING, log_of
 from tidalbay.cli.paper import talk
 from tidalbay.cli.play.acts_file import script_named
 from tidalbay.cli.preparing import compile_first
-from tidalbay.cli.refusals import CalledWrongly, WrongInFile
+from tidalbay.cli.refusals import CalledWrongly
 
 if TYPE_CHECKING:
     from tidalbay.trace import Log
@@ -88,19 +89,14 @@ def _values(said: str) -> dict[str, Any]:
 def _log(name: str, acts: str | None) -> "tuple[Log, float, str | None]":
     """The log that is taken home, how far it plays [s], and the case's path if it is one."""
     from tidalbay.ask import load_case, play, replay
-    from tidalbay.catalogue.acts import act_versions
-    from tidalbay.trace import LogUnreadableError, read_log
 
-    log_file = name if Path(name).suffix == ".jsonl" else acts if acts and acts.endswith(".jsonl") else None
-    try:
-        if log_file is not None:
-            attempt = replay(read_log(log_file, act_versions()).log)
-            return attempt.log, attempt.t_s, None
-        case = load_case(name)
-        script = script_named(acts, case)
-        playing = play(case, script.acts)
-        playing.run_to(60.0 * case.minutes)
-        playing.end()
-    except LogUnreadableError as error:
-        raise WrongInFile(str(error)) from None
+    log_file = name if Path(name).suffix == ENDING else acts if acts and acts.endswith(ENDING) else None
+    if log_file is not None:
+        attempt = replay(log_of(log_file))
+        return attempt.log, attempt.t_s, None
+    case = load_case(name)
+    script = script_named(acts, case)
+    playing = play(case, script.acts)
+    playing.run_to(60.0 * case.minutes)
+    playing.end()
     return playing.log, 60.0 * case.minutes, script.path

@@ -23,6 +23,7 @@ class Played:
     def __init__(self, attempt_id: str, attempt: Attempt) -> None:
         """Use `begun` or `replayed`."""
         self.id = attempt_id
+        self.continues: str | None = None  # the attempt that this one was branched from, at this station
         self.attempt = attempt
         first = attempt.log.acts[0]
         self.case: Mapping[str, Any] = plain(first.values["case"])

@@ -28,7 +28,7 @@ def checked_entry(played: Played, said: ActSaid, who: Who, t_ms: int) -> tuple[E
         raise StationRefused(f"There is no act {said.act!r}.")
     if kind.id in NEVER_SAID:
         raise StationRefused(f"{kind.id} is written by the station itself; start the station instead.")
-    _check_attempt(played, said.attempt)
+    _check_attempt(played, said.attempt, said.act)
     t_ms = max(t_ms, played.reached_ms)
     try:
         entry = Entry(
@@ -87,11 +87,15 @@ def mark_of(played: Played, said: MarkSaid, who: Who, t_ms: int) -> Mark:
         raise StationRefused(str(problem)) from None
 
 
-def _check_attempt(played: Played, attempt: str | None) -> None:
-    if attempt is not None and attempt != played.id:
+def _check_attempt(played: Played, attempt: str | None, act: str = "") -> None:
+    if attempt is None or attempt == played.id:
+        return
+    if attempt != played.continues:
         raise StationRefused(
             "This was tapped for an attempt that is over here; another patient lies there now."
         )
+    if act != "stopped_kindly":  # a stop holds whatever the station's time has done since
+        raise StationRefused("The station went back after this was tapped; look again, then tap it again.")
 
 
 def _resolved(kind: ActKind, values: Mapping[str, Any]) -> Mapping[str, Any]:

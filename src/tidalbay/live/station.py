@@ -411,6 +411,7 @@ class Station:
                 entries = entries_until(old.log, to_ms)
                 attempt_id = f"a-{secrets.token_hex(8)}"
                 played = await asyncio.to_thread(Played.replayed, attempt_id, Log(entries), to_ms)
+                played.continues = old.id
                 await asyncio.wrap_future(self._keeper.begin(attempt_id, self._now.id, entries, old.id))
                 await self._close_log(old, "gone_back")
             finally:

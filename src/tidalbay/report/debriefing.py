@@ -1,11 +1,10 @@
 """An attempt as it is talked through: one plain structure for the page, the file and print."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from tidalbay.catalogue.acts import acts
+from tidalbay.catalogue.acts import acts, as_written
 from tidalbay.catalogue.judged_readings import judged_readings
 from tidalbay.judge import Course, Judged, Prompt, course_of, judge_attempt, prompts
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Verdict
@@ -25,7 +24,6 @@ RESULTS: Final = {
 ASSESSOR: Final = "An assessor decides, not the program."
 FIRST_QUESTIONS: Final = ("What did you see?", "What did you decide?")
 WORDS: Final[Mapping[str, str]] = {MET: "Met", NOT_MET: "Not met", CANNOT: "Open"}
-_CHEMICAL: Final = re.compile(r"\bspo2\b")
 # The clock's own entries say nothing about the patient; that time was skipped does, and stays.
 _NOT_DONE_BY_HANDS: Final = frozenset(
     {"attempt_started", "attempt_ended", "paused", "resumed", "pace_set", "stepped"}
@@ -203,7 +201,7 @@ class Debrief:
 
     def _told(self, verdict: Verdict) -> dict[str, Any]:
         moments = [{"at_s": at_s, "words": words} for at_s, words in self.moments_of(verdict)]
-        why = chemical(verdict.finding.why)
+        why = verdict.finding.why
         return {**verdict.as_plain(), "word": WORDS[verdict.verdict], "why": why, "moments": moments}
 
 
@@ -244,11 +242,6 @@ def _steps(count: int) -> str:
     return "One step" if count == 1 else f"{count} steps"
 
 
-def chemical(words: str) -> str:
-    """Words with the ids of saturations written as people do."""
-    return _CHEMICAL.sub("SpO2", words)
-
-
 def _acts(log: Log) -> list[Act]:
     back = {int(entry.values["entry"]) for entry in log.acts if entry.kind == "taken_back"}
     return [_act(entry, entry.n in back) for entry in log.acts if entry.kind not in _NOT_DONE_BY_HANDS]
@@ -267,7 +260,7 @@ def _act(entry: Entry, is_taken_back: bool) -> Act:
         t_s=entry.t_ms / 1000.0,
         kind=entry.kind,
         label=_label(kind.button, values),
-        sentence=chemical(upper(sentence)) + ".",
+        sentence=upper(sentence) + ".",
         manner=entry.manner,
         on=entry.on or "",
         is_taken_back=is_taken_back,
@@ -279,7 +272,7 @@ def _act(entry: Entry, is_taken_back: bool) -> Act:
 def _label(button: str, values: Mapping[str, Any]) -> str:
     """A word or two for a flag: what the button says, and the one number or word that matters."""
     if "what" in values and "found" in values:
-        button = upper(chemical(str(values["what"]).replace("_", " ")))
+        button = upper(as_written(values["what"]))
     telling = [
         values[name] for name in ("flow_lpm", "found", "position", "drug", "minutes") if name in values
     ]

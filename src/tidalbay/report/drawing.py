@@ -6,9 +6,9 @@ from math import ceil
 from typing import Final
 
 from tidalbay.judge.words import clock
+from tidalbay.printed.look import HAIRLINE, INK, PAPER, QUIET, TYPEFACE, WASH
 from tidalbay.report.debriefing import Act, Debrief
 from tidalbay.report.strips import Line, Strip
-from tidalbay.validation.look import HAIRLINE, INK, PAPER, QUIET, TYPEFACE, WASH
 
 WIDE: Final = 720.0
 LEFT, RIGHT, TOP = 116.0, 16.0, 8.0

@@ -5,6 +5,7 @@ from html import escape
 from typing import Final
 
 from tidalbay.judge.words import clock
+from tidalbay.printed.look import ATTENTION, HAIRLINE, INK, PAPER, QUIET, TYPEFACE, font_faces
 from tidalbay.report.debriefing import Debrief
 from tidalbay.report.drawing import svg
 from tidalbay.report.telling import (
@@ -17,7 +18,6 @@ from tidalbay.report.telling import (
     verdict_rows,
 )
 from tidalbay.trace import CAUTION
-from tidalbay.validation.look import ATTENTION, HAIRLINE, INK, PAPER, QUIET, TYPEFACE, font_faces
 
 EVERY_S: Final = 60.0
 STYLE: Final = f"""

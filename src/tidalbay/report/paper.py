@@ -5,9 +5,11 @@ import re
 import tempfile
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Any, Final
 
 from tidalbay.judge.words import clock
+from tidalbay.printed.look import ATTENTION, FALLBACK, HAIRLINE, INK, QUIET, TYPEFACE
+from tidalbay.printed.typesetting import FORM, typeset
 from tidalbay.report.debriefing import Debrief
 from tidalbay.report.drawing import TITLE, alternative, svg
 from tidalbay.report.telling import (
@@ -19,30 +21,18 @@ from tidalbay.report.telling import (
     verdict_rows,
 )
 from tidalbay.trace import CAUTION
-from tidalbay.validation.look import ATTENTION, HAIRLINE, INK, QUIET, TYPEFACE, font_folder
 
-STANDARD: Final[Literal["ua-1"]] = "ua-1"  # PDF/UA: tagged, and no picture without words
-FALLBACK: Final = "Libertinus Serif"  # for the few letters that the typeface lacks; carried by the typesetter
 SHEETS: Final = 2
 SIZES_PT: Final = (8.4, 7.8, 7.2)  # tried from the largest until it fits on two sheets; never smaller
 
 
 def paper(debrief: Debrief) -> bytes:
     """The report as a PDF; the same bytes from the same attempt."""
-    import typst
-
     made = b""
     with tempfile.TemporaryDirectory() as folder:
         for size_pt in SIZES_PT:
             lay_out(Path(folder), debrief, size_pt)
-            made = typst.compile(
-                Path(folder) / "paper.typ",
-                root=Path(folder),
-                font_paths=[font_folder()],
-                ignore_system_fonts=True,
-                format="pdf",
-                pdf_standards=[STANDARD],
-            )
+            made = typeset(Path(folder))
             if sheets_of(made) <= SHEETS:
                 break
     return made
@@ -56,7 +46,7 @@ def sheets_of(pdf: bytes) -> int:
 def lay_out(folder: Path, debrief: Debrief, size_pt: float = SIZES_PT[0]) -> None:
     """Put what the typesetter reads into a folder: the report's form, its words, its drawing."""
     form = files("tidalbay.report").joinpath("paper.typ").read_text(encoding="utf-8")
-    (folder / "paper.typ").write_text(form, encoding="utf-8")
+    (folder / FORM).write_text(form, encoding="utf-8")
     (folder / "strips.svg").write_text(svg(debrief, "told beside it"), encoding="utf-8")
     (folder / "data.json").write_text(json.dumps(_said(debrief, size_pt)), encoding="utf-8")
 

@@ -3,7 +3,7 @@
 from typing import Any, Final
 
 from tidalbay.judge.words import clock, upper
-from tidalbay.report.debriefing import WORDS, Debrief, chemical
+from tidalbay.report.debriefing import WORDS, Debrief
 from tidalbay.report.strips import Strip
 from tidalbay.science.warning import CREDIT
 
@@ -40,7 +40,7 @@ def verdict_rows(debrief: Debrief) -> list[dict[str, Any]]:
     rows = []
     for verdict in sorted(debrief.judged.verdicts, key=lambda each: order[each.verdict]):
         moments = ", ".join(f"{clock(at_s)} {words}" for at_s, words in debrief.moments_of(verdict))
-        why = chemical(verdict.finding.why)
+        why = verdict.finding.why
         if verdict.overruled:
             why += f" Overruled by a checker: {verdict.reason}"
         rows.append(

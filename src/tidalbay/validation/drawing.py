@@ -5,8 +5,8 @@ from html import escape
 from math import ceil, floor, isfinite, log10
 from typing import Final
 
+from tidalbay.printed.look import ATTENTION, HAIRLINE, INK, PAPER, QUIET, TYPEFACE, WASH
 from tidalbay.validation.figure import Figure, Line, Point
-from tidalbay.validation.look import ATTENTION, HAIRLINE, INK, PAPER, QUIET, TYPEFACE, WASH
 from tidalbay.validation.telling import KEY
 
 WIDE: Final = 520.0

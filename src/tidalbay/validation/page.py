@@ -4,9 +4,9 @@ from collections.abc import Iterable, Sequence
 from html import escape
 from typing import Final
 
+from tidalbay.printed.look import ATTENTION, HAIRLINE, INK, PAPER, QUIET, TYPEFACE, WASH, font_faces
 from tidalbay.validation.drawing import key, svg
 from tidalbay.validation.figure import Figure
-from tidalbay.validation.look import ATTENTION, HAIRLINE, INK, PAPER, QUIET, TYPEFACE, WASH, font_faces
 from tidalbay.validation.result import Result, summary
 from tidalbay.validation.telling import (
     ABOUT_CONSTANTS,

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Any
 
+from tidalbay.printed.look import ATTENTION, FALLBACK, HAIRLINE, INK, PAPER, QUIET, TYPEFACE
+from tidalbay.printed.typesetting import FORM, typeset
 from tidalbay.validation.drawing import alternative, key, svg
 from tidalbay.validation.figure import Figure
-from tidalbay.validation.look import ATTENTION, HAIRLINE, INK, PAPER, QUIET, TYPEFACE, font_folder
 from tidalbay.validation.result import Result
 from tidalbay.validation.telling import (
     ABOUT_CONSTANTS,
@@ -29,30 +30,18 @@ from tidalbay.validation.telling import (
 )
 from tidalbay.validation.tuned import constants
 
-STANDARD: Final[Literal["ua-1"]] = "ua-1"  # PDF/UA: tagged, and no picture without words
-FALLBACK: Final = "Libertinus Serif"  # for the few letters that the typeface lacks; carried by the typesetter
-
 
 def paper(results: Sequence[Result], figures: Sequence[Figure]) -> bytes:
     """The whole page as a PDF; the same bytes from the same rows and model."""
-    import typst
-
     with tempfile.TemporaryDirectory() as folder:
         lay_out(Path(folder), results, figures)
-        return typst.compile(
-            Path(folder) / "paper.typ",
-            root=Path(folder),
-            font_paths=[font_folder()],
-            ignore_system_fonts=True,
-            format="pdf",
-            pdf_standards=[STANDARD],
-        )
+        return typeset(Path(folder))
 
 
 def lay_out(folder: Path, results: Sequence[Result], figures: Sequence[Figure]) -> None:
     """Put what the typesetter reads into a folder: the page's form, its words, its plots."""
     form = files("tidalbay.validation").joinpath("paper.typ").read_text(encoding="utf-8")
-    (folder / "paper.typ").write_text(form, encoding="utf-8")
+    (folder / FORM).write_text(form, encoding="utf-8")
     (folder / "key.svg").write_text(key(), encoding="utf-8")
     for figure in figures:
         (folder / f"{figure.id}.svg").write_text(svg(figure, "told beside it"), encoding="utf-8")

@@ -7,8 +7,8 @@ from itertools import groupby
 from math import log10
 from typing import Final
 
+from tidalbay.printed.look import number
 from tidalbay.validation.figure import Figure, Point
-from tidalbay.validation.look import number
 from tidalbay.validation.result import Result, summary
 from tidalbay.validation.row import Row, group_titles
 

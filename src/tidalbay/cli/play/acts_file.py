@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tidalbay.catalogue.acts import LOGGERS, act_versions
+from tidalbay.catalogue.acts import LOGGERS
 from tidalbay.catalogue.fault import did_you_mean
+from tidalbay.cli.log_file import ENDING, log_of
 from tidalbay.cli.paper import joined, talk
-from tidalbay.cli.refusals import CalledWrongly, WrongInFile
+from tidalbay.cli.refusals import CalledWrongly
 
 if TYPE_CHECKING:
     from tidalbay.case import Case, ScriptedAct
@@ -62,22 +63,16 @@ def _acts_of_file(name: str, case: "Case") -> "Sequence[ScriptedAct]":
             f"The paths of {case.id}: {paths}; or {NOBODY}, for nobody doing anything. "
             f"{hint[:1].upper()}{hint[1:]}".strip()
         )
-    if Path(name).suffix.lower() == ".jsonl":
+    if Path(name).suffix.lower() == ENDING:
         return _acts_of_log(name, case)
     return load_acts(name, case)
 
 
 def _acts_of_log(name: str, case: "Case") -> "Sequence[ScriptedAct]":
     from tidalbay.case import scripted_act
-    from tidalbay.trace import Entry, LogUnreadableError, read_log
+    from tidalbay.trace import Entry
 
-    try:
-        read = read_log(name, act_versions())
-    except LogUnreadableError as error:
-        raise WrongInFile(str(error)) from None
-    if read.torn:
-        talk(read.torn)
-    entries = [entry for entry in read.log if isinstance(entry, Entry)]
+    entries = [entry for entry in log_of(name) if isinstance(entry, Entry)]
     _say_what_differs(entries[0], case)
     return [
         scripted_act(_as_said(entry), f"{name}, entry {entry.n}")

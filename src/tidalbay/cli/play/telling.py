@@ -87,7 +87,7 @@ def told_so_far(playing: "Playing", case: "Case") -> list[Told]:
 
 
 def _told_act(entry: "Entry", case: "Case") -> Told:
-    words = acts()[entry.kind].told(entry.values).replace("spo2", "SpO2")
+    words = acts()[entry.kind].told(entry.values)
     if entry.on and _has_several_like(entry.on, case):
         words += f": {entry.on.replace('_', ' ')}"
     if entry.manner != "done":

@@ -8,7 +8,14 @@ from tidalbay.live.hands.said import StationRefused, Who
 CLOCK_ACTS: Final = ("paused", "resumed", "pace_set", "stepped", "time_skipped")
 NEVER_SAID: Final = ("attempt_started",)  # the station itself writes it
 NOT_ASSESSED: Final = ("pace_set", "stepped")  # an assessment runs at its own pace, the same for everyone
-BACK_ACTS: Final = ("back", "branch")
+# What a learner's own screen takes in an assessment: what is written, and a stop. Hands are the checker's to tap.
+BY_LEARNER_ASSESSED: Final = (
+    "charted",
+    "handoff_given",
+    "minutes_worked_out",
+    "stopped_kindly",
+    "taken_back",
+)
 
 
 def check_role(kind: ActKind, who: Who, mode: str) -> None:
@@ -30,6 +37,11 @@ def check_role(kind: ActKind, who: Who, mode: str) -> None:
     if who.role == "learner" and mode != "practice" and (kind.id in CLOCK_ACTS or kind.id == "attempt_ended"):
         raise StationRefused(
             f"{kind.button!r} is for whoever leads the station; a learner may do it when practising alone."
+        )
+    if who.role == "learner" and mode == "summative" and kind.id not in BY_LEARNER_ASSESSED:
+        raise StationRefused(
+            f"{kind.button!r} is tapped by the checker in an assessment, who sees the hands; "
+            "a learner's own screen takes the chart, a handoff and the minutes worked out."
         )
 
 

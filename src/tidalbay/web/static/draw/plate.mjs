@@ -46,6 +46,8 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
   svg.classList.add("plate");
   svg.replaceChildren();
   const layers = /** @type {Record<typeof ORDER[number], Layer>} */ (Object.fromEntries(ORDER.map((name) => [name, new Layer(group(svg, name))])));
+  // The cut view shows head to belly: of outlets only a knob would stand at its edge.
+  if (view === "cut") layers.supply.g.setAttribute("display", "none");
   /** @type {Posture} */
   let f = posture();
   let spot = patientSpot(f), box = cropBox("bed", f, spot, false), insetAt_s = NaN, last = atRest;

@@ -131,7 +131,7 @@ const LONGEST = 30;
 /** @param {import("../../lib/wire.mjs").EntrySaid} e */
 export function flagLabel(e) {
   const manner = e.manner === "said" ? " (said)" : e.manner === "prompted" ? " (prompted)" : "";
-  const text = sentence(e.sentence ?? e.button ?? plain(e.act)).replace(/\.$/, "").replace(/\bspo2\b/, "SpO2");
+  const text = sentence(e.sentence ?? e.button ?? plain(e.act)).replace(/\.$/, "");
   return (text.length > LONGEST ? text.slice(0, LONGEST - 1).trimEnd() + "\u2026" : text) + manner;
 }
 

@@ -13,6 +13,7 @@ HAIRLINE: Final = "#8C8473"
 WASH: Final = "#EFE9DA"
 ATTENTION: Final = "#9B2F22"
 TYPEFACE: Final = "Atkinson Hyperlegible Next"
+FALLBACK: Final = "Libertinus Serif"  # for the few letters that the typeface lacks; carried by the typesetter
 
 WEIGHTS: Final = {400: "atkinson-hyperlegible-next-400.ttf", 700: "atkinson-hyperlegible-next-700.ttf"}
 
@@ -22,7 +23,7 @@ def font_faces() -> str:
     """The typeface as style rules that carry it within."""
     rules = []
     for weight, name in WEIGHTS.items():
-        letters = b64encode(files("tidalbay.validation").joinpath("fonts", name).read_bytes()).decode("ascii")
+        letters = b64encode(files("tidalbay.printed").joinpath("fonts", name).read_bytes()).decode("ascii")
         rules.append(
             f'@font-face{{font-family:"{TYPEFACE}";font-weight:{weight};'
             f'src:url("data:font/ttf;base64,{letters}") format("truetype")}}'
@@ -32,7 +33,7 @@ def font_faces() -> str:
 
 def font_folder() -> Path:
     """Where the typeface lies as files."""
-    with as_file(files("tidalbay.validation").joinpath("fonts")) as folder:
+    with as_file(files("tidalbay.printed").joinpath("fonts")) as folder:
         return Path(folder)
 
 
