@@ -4,7 +4,7 @@ import asyncio
 from concurrent.futures import Future, ThreadPoolExecutor
 
 import tidalbay
-from tidalbay.live import Station, Who
+from tidalbay.live import ActSaid, Station, Who
 from tidalbay.trace import Log
 
 INSTRUCTOR, CHECKER, LEARNER = Who("instructor"), Who("checker"), Who("learner")
@@ -115,3 +115,13 @@ def run(coroutine):
 
     with ThreadPoolExecutor(1) as thread:
         return thread.submit(asyncio.run, within()).result()
+
+
+def flow(lpm, **more):
+    """Somebody sets the flow."""
+    return ActSaid(act="flow_set", on="flowmeter", values={"flow_lpm": lpm}, **more)
+
+
+def kinds(bench):
+    """What was done so far, by kind."""
+    return [entry.kind for entry in bench.log.entries]
