@@ -1,7 +1,8 @@
 """How a page looks that stands alone, and how it is set for print.
 
-Numbers come in and are written with a true minus sign; a folder with a form, its words and its drawings goes in,
-and a tagged PDF comes out, the same bytes from the same files.  Colours and typeface have their names here, once.
+Numbers come in and are written with a true minus sign; a folder with a form, its words and its drawings
+comes in and a tagged PDF goes out, the same bytes from the same files.  Colours and typeface have their
+names here, once.
 Public names: `number`, `typeset`, and in `look` the colours and the typeface.
 """
 

@@ -94,6 +94,14 @@ test("places are in the svg's own pixels, also where it has room left over", () 
   assert.ok(Math.abs(tall.x - half.x) < 1e-9 && Math.abs(tall.y - half.y - 260) < 1e-9);
 });
 
+test("the cut view shows no outlet, of which only a knob would stand at its edge; the hose comes in all the same", () => {
+  const layer = (view, name) => started({ view }, said()).svg.children.find((/** @type {any} */ g) => g.getAttribute("data-layer") === name);
+
+  assert.equal(layer("cut", "supply").getAttribute("display"), "none");
+  assert.equal(layer("cut", "hose").getAttribute("display"), null);
+  assert.equal(layer("seen", "supply").getAttribute("display"), null);
+});
+
 test("as seen shows no gas and no inside; cut open shows both and no sleeve", () => {
   const gas = { nose: { supplied: 1 }, lung: { room: 1 } }, seen = drawn(started({ view: "seen" }, said({ gas })).svg), cut = drawn(started({ view: "cut" }, said({ gas })).svg);
 

@@ -8,7 +8,7 @@ from tidalbay.live.hands.said import StationRefused, Who
 CLOCK_ACTS: Final = ("paused", "resumed", "pace_set", "stepped", "time_skipped")
 NEVER_SAID: Final = ("attempt_started",)  # the station itself writes it
 NOT_ASSESSED: Final = ("pace_set", "stepped")  # an assessment runs at its own pace, the same for everyone
-# What a learner's own screen takes in an assessment: what is written, and a stop. Hands are the checker's to tap.
+# What a learner's own screen takes in an assessment: what is written, and a stop. The checker taps for hands.
 BY_LEARNER_ASSESSED: Final = (
     "charted",
     "handoff_given",
