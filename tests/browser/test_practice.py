@@ -16,6 +16,7 @@ def practise(lab, screen, expect):
         lab.begin(station, case=case, mode="practice")
         page = screen("learner", station, path=f"/practice/{station}", size=size)
         expect(page.locator("#knobs .knob").first).to_be_visible()
+        expect(page.locator("#assessed")).to_be_hidden()
         return page
 
     return opened
@@ -180,4 +181,15 @@ def test_no_rule_of_accessibility_is_broken(practise, size):
     assert_accessible(page)
     page.keyboard.press("Escape")
     page.get_by_role("button", name="Write on the chart").click()
+    assert_accessible(page)
+
+
+def test_in_an_assessment_a_learners_screen_says_what_it_takes_and_refuses_the_rest(lab, screen, expect):
+    lab.begin("s5", mode="summative")
+    page = screen("learner", "s5", path="/practice/s5", size=TABLET)
+
+    expect(page.locator("#assessed")).to_be_visible()
+    page.get_by_role("button", name="Clean hands").click()
+
+    expect(page.locator("#told")).to_contain_text("is tapped by the checker in an assessment")
     assert_accessible(page)

@@ -90,6 +90,7 @@ function refresh(known) {
   const state = known.clock?.state ?? known.station?.state ?? "";
   const leads = known.station?.mode === "practice" || known.role === "instructor";
   say(byId("go"), state === "running" ? "Pause" : (known.clock?.t_ms ?? 0) > 0 ? "Go on" : "Start the clock");
+  byId("assessed").hidden = known.role !== "learner" || known.station?.mode !== "summative";
   for (const id of ["go", "later", "afresh"]) byId(id).hidden = !leads || !known.case;
   const hints = known.station?.mode === "practice";
   byId("next").hidden = !hints || !(/** @type {HTMLInputElement} */ (byId("hints")).checked);
