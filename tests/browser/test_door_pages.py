@@ -49,7 +49,7 @@ def own_lab_entries(lab):
         return json.loads(socket.recv(timeout=20))["entries"]
 
 
-def test_an_afternoon_on_the_board(own_lab, own_screen, settled):
+def test_an_afternoon_on_the_board(own_lab, own_screen, settled, expect):
     page = own_screen("instructor", path="/")
     page.get_by_label("Add learners, a name a line").fill("Ana Pereira\nBo Lindqvist\nChidi Okafor")
     page.get_by_role("button", name="Add to the line").click()
@@ -57,14 +57,14 @@ def test_an_afternoon_on_the_board(own_lab, own_screen, settled):
     station = row(page, "Station 2")
 
     station.get_by_role("button", name="Start, Station 2").click()
-    assert "Say first what comes out of the wall at Station 2" in page.locator("#trouble").inner_text()
+    expect(page.locator("#trouble")).to_contain_text("Say first what comes out of the wall at Station 2")
     station.get_by_label("Oxygen").check()
     settled(page, lambda: board(own_lab)["s2"]["gas"] == "oxygen")
     station.get_by_role("button", name="Start, Station 2").click()
     station.get_by_role("button", name="Let time go, Station 2").click()
     settled(page, lambda: board(own_lab)["s2"]["state"] == "running")
-    assert "Ana Pereira, formative" in station.inner_text()
-    assert re.search(r"1[56]:\d\d left", station.inner_text())
+    expect(station).to_contain_text("Ana Pereira, formative")
+    expect(station).to_contain_text(re.compile(r"1[56]:\d\d left"))
 
     station.get_by_role("button", name="Void, equipment, Station 2").click()
     station.get_by_role("button", name="Next: Ana Pereira, Station 2").wait_for()  # it cost her no attempt
@@ -73,7 +73,7 @@ def test_an_afternoon_on_the_board(own_lab, own_screen, settled):
     settled(page, lambda: board(own_lab)["s2"]["put_back"] == ["flow"])
     station.get_by_role("button", name="Next: Bo Lindqvist, Station 2").click()
     station.get_by_role("button", name="Let time go, Station 2").wait_for()
-    assert "Bo Lindqvist, formative" in station.inner_text()
+    expect(station).to_contain_text("Bo Lindqvist, formative")
     assert board(own_lab)["s2"]["put_back"] == []
     station.get_by_role("button", name="Let time go, Station 2").click()
     station.get_by_role("button", name="Stop, kindly, Station 2").click()
@@ -140,16 +140,22 @@ def test_a_key_is_shown_once(lab, screen, settled):
     assert page.locator("output").first.inner_text() == ""
 
 
-def test_the_page_can_be_dimmed_and_stays_so(lab, screen):
-    page = screen("instructor", path="/reach")
+def dim(page, expect):
+    """The page comes again dimmed: only its new button tells that it has come."""
     page.get_by_role("button", name="Dim the page").click()
-    paper = "getComputedStyle(document.body).backgroundColor"
-    dimmed = page.evaluate(paper)
+    expect(page.get_by_role("button", name="Full light")).to_be_visible()
+
+
+def test_the_page_can_be_dimmed_and_stays_so(lab, screen, expect):
+    page = screen("instructor", path="/reach")
+    paper = page.locator("body")
+    dim(page, expect)
+    expect(paper).to_have_css("background-color", "rgb(167, 159, 141)")
     page.goto(f"{lab.url}/codes")
 
-    assert dimmed == page.evaluate(paper) == "rgb(167, 159, 141)"
+    expect(paper).to_have_css("background-color", "rgb(167, 159, 141)")
     page.get_by_role("button", name="Full light").click()
-    assert page.evaluate(paper) == "rgb(251, 248, 242)"
+    expect(paper).to_have_css("background-color", "rgb(251, 248, 242)")
 
 
 @pytest.mark.parametrize("size", [DESK, TABLET, PHONE, PROJECTOR])
@@ -164,10 +170,10 @@ def test_no_rule_of_accessibility_is_broken_and_nothing_is_wider_than_the_page(l
         assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0, path
 
 
-def test_dimmed_pages_keep_their_contrast(lab, screen):
+def test_dimmed_pages_keep_their_contrast(lab, screen, expect):
     page = screen("instructor", path="/reach")
     screen.expected.append("404")
-    page.get_by_role("button", name="Dim the page").click()
+    dim(page, expect)
     for path in PAGES:
         page.goto(lab.url + path)
         page.wait_for_timeout(400)

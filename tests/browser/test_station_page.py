@@ -38,7 +38,7 @@ def test_the_clock_does_what_is_pressed(lab, screen, settled):
     pressed(page, "Back 30 s")
 
     settled(page, lambda: "Gone back" in page.locator("#state").inner_text())
-    assert page.locator(".rule .now-name").text_content() < "05:00"
+    settled(page, lambda: page.locator(".rule .now-name").text_content() < "05:00")
 
 
 def test_a_moment_is_picked_by_keyboard_and_gone_back_to(lab, screen, settled):
@@ -83,21 +83,21 @@ def test_a_kink_is_thrown_and_the_learner_sees_only_the_tube(lab, screen, settle
     settled(learner, lambda: "it is kinked" not in learner.locator(".main-plate svg > desc").text_content())
 
 
-def test_every_fault_at_hand_says_what_is_to_be_found(lab, screen, settled):
+def test_every_fault_at_hand_says_what_is_to_be_found(lab, screen, settled, expect):
     lab.begin("s2", mode="formative")
     page = screen("instructor", "s2")
     settled(page, lambda: page.locator("[data-fault]").count() >= 30)
     page.locator("summary", has_text="Patient").click()
     page.locator("[data-fault=pain_returns]").click()
 
-    assert "Ask for a number; shallow breaths." in page.get_by_role("dialog").inner_text()
+    expect(page.get_by_role("dialog")).to_contain_text("Ask for a number; shallow breaths.")
     page.get_by_role("dialog").get_by_role("button", name="Make it happen").click()
     settled(page, lambda: "pain" in page.locator("#says").inner_text())
-    assert page.locator("[data-fault=valve_shut]").is_disabled()  # there is no cylinder here
-    assert page.locator("[data-fault=pain_returns]").is_visible()  # what was unfolded stays so
+    expect(page.locator("[data-fault=valve_shut]")).to_be_disabled()  # there is no cylinder here
+    expect(page.locator("[data-fault=pain_returns]")).to_be_visible()  # what was unfolded stays so
 
 
-def test_a_mistaken_tap_is_taken_back_and_both_stay(lab, screen, settled):
+def test_a_mistaken_tap_is_taken_back_and_both_stay(lab, screen, expect):
     lab.begin("s2")
     page = screen("instructor", "s2")
     lab.act("s2", "flow_set", on="flowmeter", flow_lpm=7)
@@ -105,8 +105,8 @@ def test_a_mistaken_tap_is_taken_back_and_both_stay(lab, screen, settled):
     row.get_by_role("button", name="Take back").click()
     page.get_by_role("dialog").get_by_role("button", name="Take back").click()
 
-    settled(page, lambda: page.locator("#entries s", has_text="7 L/min").count())
-    assert page.locator("#entries li", has_text="Took back").count() == 1
+    expect(page.locator("#entries s", has_text="7 L/min").first).to_be_visible()
+    expect(page.locator("#entries li", has_text="Took back")).to_have_count(1)
 
 
 def test_an_event_of_the_case_waits_and_can_be_let_happen(lab, screen, settled):
