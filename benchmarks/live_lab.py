@@ -65,6 +65,7 @@ class Server:
         self.post("/board/stations", {"count": stations})
         for i in range(1, stations + 1):
             if i > 1:
+                self.post("/board/gas", {"station": f"s{i}", "gas": "oxygen"})
                 self.post(
                     f"/stations/s{i}/start", {"case": "post-operative", "mode": "formative", "go": True}
                 )

@@ -138,6 +138,7 @@ class RunningLab:
         board = {each["id"]: each for each in json.loads(self.get("/board.json"))["stations"]}
         if board[station]["state"] in ("ready", "running", "paused"):
             self.post(f"/stations/{station}/end", {"why": "finished"})
+        self.post("/board/gas", {"station": station, "gas": "oxygen"})
         self.post(f"/stations/{station}/start", {"case": case, "mode": mode, "go": go})
 
     def act(self, station: str, act: str, on: str | None = None, **values: Any) -> dict[str, Any]:

@@ -89,6 +89,7 @@ class OpenLab:
             if self.lab.stations[station].life in ("ready", "running", "paused"):
                 done = client.post(f"/stations/{station}/end", json={"why": "finished"})
                 assert done.status_code == 200, done.text
+            client.post("/board/gas", json={"station": station, "gas": "oxygen"})
             begun = client.post(f"/stations/{station}/start", json={"case": case, "mode": mode, "go": go})
             assert begun.status_code == 200, begun.text
 

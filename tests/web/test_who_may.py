@@ -12,6 +12,7 @@ from tidalbay.web.routes import socket
 START = {"case": "post-operative", "mode": "formative"}
 MARK = {"kind": "note", "values": {"text": "seen"}}
 THROWN = {"act": "event_thrown", "values": {"event": "pain-eases"}}
+GAS = {"station": "s1", "gas": "oxygen"}
 
 
 def sentence(answer):
@@ -315,6 +316,7 @@ def test_the_log_of_acts_names_nobody(new_lab):
     with lab.instructor() as client:
         board = client.post("/board/add", json={"names": ["Ines Quarrington"]}).json()
         learner = board["line"][0]["learner"]
+        client.post("/board/gas", json=GAS)
         client.post(
             "/stations/s1/start",
             json={"case": "post-operative", "mode": "formative", "learner": learner, "go": True},
@@ -333,6 +335,7 @@ def test_who_judges_sees_whose_attempt_it_is_by_name_and_no_other_screen_does(ne
     with lab.instructor() as client:
         board = client.post("/board/add", json={"names": ["Ines Quarrington"]}).json()
         learner = board["line"][-1]["learner"]
+        client.post("/board/gas", json=GAS)
         client.post("/stations/s1/start", json={**START, "learner": learner})
 
         assert client.get("/stations/s1/learner.json").json() == {"name": "Ines Quarrington"}

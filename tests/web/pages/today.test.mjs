@@ -5,7 +5,7 @@ import { canStart, leftWords, lineWords, nextFor, paceWords, patientWords, press
 
 const row = (more = {}) => ({
   id: "s1", title: "Station 1", mode: "formative", state: "running", minutes: 16, learner: "p-1", learner_name: "Ana Pereira",
-  clock: { t_ms: 60_000, times: 1, state: "running" }, screens: [], notice: null, code: "heron 4127", gas: null, put_back: [],
+  clock: { t_ms: 60_000, times: 1, state: "running" }, screens: [], notice: null, code: "heron 4127", gas: null, asks_gas: ["formative", "summative"], put_back: [],
   case: { id: "post-operative", title: "The day after bowel surgery", patient: "Mr T. Oakley" }, oximeter: "91 %, pulse 98 by oximeter", ...more,
 });
 const line = [

@@ -14,6 +14,8 @@ from tidalbay.web.people.visitors import AFTERNOON_MS
 JOINING_ROLES: Final = ("learner", "checker", "projector")
 LONGEST_LAB_MS: Final = 20 * 3600 * 1000
 MOST_STATIONS: Final = 30
+# Hands may be at the wall in these; a demonstration is shown on the screen by whoever leads.
+ASKS_GAS: Final = ("practice", "formative", "summative")
 COSTS_NO_ATTEMPT: Final = ("stopped_kindly", "void_for_equipment")
 
 # What has to be put back before the next learner comes in; common practice, no source.
@@ -47,7 +49,10 @@ class Afternoon:
         if row is not None and _utc_ms() - row.opened_utc_ms > LONGEST_LAB_MS:
             store.labs.close(row.id)  # yesterday's codes let nobody in today
             row = None
+        is_new = row is None
         afternoon = cls(lab, store, row or store.labs.open(datetime.date.today().isoformat()))
+        if is_new:
+            afternoon._ask_gas_again()
         afternoon.make_codes()
         return afternoon
 
@@ -55,6 +60,7 @@ class Afternoon:
         """Close this lab, so that its codes and whoever came by them end, and open another."""
         self.store.labs.close(self.row.id)
         self.row = self.store.labs.open(datetime.date.today().isoformat())
+        self._ask_gas_again()
         self.make_codes()
 
     def make_codes(self) -> None:
@@ -81,6 +87,31 @@ class Afternoon:
             except StoreError as problem:
                 last = problem
         raise last
+
+    # -- what comes out of the wall ---------------------------------------------------------
+
+    def gas_here(self) -> dict[str, str]:
+        """Return the gas of each station's outlet as somebody said it today: oxygen, air or none."""
+        here: dict[str, str] = self.store.settings.all().get("gas_here", {})
+        return {id: gas for id, gas in here.items() if id in self.lab.stations}
+
+    def say_gas(self, station: str, gas: str) -> None:
+        """Keep what comes out of a station's outlet today."""
+        self.store.settings.set("gas_here", {**self.gas_here(), station: gas})
+
+    def _ask_gas_again(self) -> None:
+        """Forget what was said of the walls: it held for a day."""
+        if self.store.settings.all().get("gas_here"):
+            self.store.settings.set("gas_here", {})
+
+    def asks_gas(self, station: Station, mode: str, room_is_open: bool) -> str | None:
+        """Return why an attempt cannot begin before the gas is said, or None."""
+        if mode not in modes_that_ask(room_is_open) or station.id in self.gas_here():
+            return None
+        return (
+            f"Nobody has said yet what comes out of the wall at {station.title} today. The instructor says it"
+            " on Today: oxygen, air or none; then begin."
+        )
 
     # -- the line of learners ---------------------------------------------------------------
 
@@ -132,6 +163,14 @@ class Afternoon:
         for each in await asyncio.to_thread(self.store.line.all, self.row.id):
             if each.learner == learner and each.state == state:
                 await asyncio.to_thread(self.store.line.move, self.row.id, learner, to)
+
+
+def modes_that_ask(room_is_open: bool) -> list[str]:
+    """Return the modes in which the gas must be said first.
+
+    Practice on a computer that no room can reach has drawn equipment and no wall.
+    """
+    return [mode for mode in ASKS_GAS if mode != "practice" or room_is_open]
 
 
 def _utc_ms() -> int:

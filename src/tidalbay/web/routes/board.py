@@ -13,7 +13,7 @@ from tidalbay.trace import MODES
 from tidalbay.web.demonstration import CASE
 from tidalbay.web.door import Door, door_of, show
 from tidalbay.web.guard import read_json
-from tidalbay.web.people.afternoon import MOST_STATIONS, PUT_BACK
+from tidalbay.web.people.afternoon import MOST_STATIONS, PUT_BACK, modes_that_ask
 from tidalbay.web.people.code_words import spoken
 from tidalbay.web.refusal import Refused
 from tidalbay.web.routes.signing import own_page, set_stations
@@ -98,12 +98,10 @@ async def _erase(door: Door, said: dict[str, Any]) -> None:
 
 
 async def _gas(door: Door, said: dict[str, Any]) -> None:
-    station, gas = _text(said, "station"), said.get("gas")
+    station, gas = _text(said, "station"), _text(said, "gas")
     if station not in door.lab.stations or gas not in GASES:
         raise Refused(400, f"Say a station of this lab, and its gas: {', '.join(GASES)}.")
-    known = door.store.settings.all().get("gas_here", {})
-    here = {id: each for id, each in known.items() if id in door.lab.stations}
-    await asyncio.to_thread(door.store.settings.set, "gas_here", {**here, station: gas})
+    await asyncio.to_thread(door.afternoon.say_gas, station, gas)
 
 
 async def _put_back(door: Door, said: dict[str, Any]) -> None:
@@ -155,7 +153,7 @@ def _board(door: Door) -> dict[str, Any]:
     line = door.afternoon.line()
     names = {each["learner"]: each["name"] for each in line}
     codes = {(each.station, each.role): each.code for each in door.afternoon.codes()}
-    gas = door.store.settings.all().get("gas_here", {})
+    gas = door.afternoon.gas_here()
     came = {each["station"]: each["learner"] for each in line if each["state"] == "at_station"}
     stations = []
     for told in door.lab.board():
@@ -168,6 +166,7 @@ def _board(door: Door) -> dict[str, Any]:
                 "learner_name": names.get(learner) if learner else None,
                 "code": spoken(codes.get((id, "learner"), "")),
                 "gas": gas.get(id),
+                "asks_gas": [] if id in gas else modes_that_ask(door.room.is_open),
                 "put_back": sorted(door.put_back.get(id, ())),
             }
         )

@@ -64,6 +64,7 @@ async def start(request: Request) -> Response:
     if visitor.role == "learner":
         _alone(station, mode)
         learner = visitor.id
+    await _gas_said(door_of(request), station, str(mode))
     case = await _case(door_of(request), _text(said, "case"))
     await _done(station.begin(case, mode, learner=learner))
     if learner is not None and visitor.role == "instructor":
@@ -78,6 +79,7 @@ async def next_learner(request: Request) -> Response:
     said = await read_json(request)
     _known(said, "go")
     door = door_of(request)
+    await _gas_said(door, station, station.mode or "")
     if visitor.role == "learner":
         _alone(station, "practice")
         await _done(station.next(visitor.id))
@@ -173,6 +175,13 @@ async def _case(door: Door, id: str) -> Case:
 async def _go_if(go: object, station: Station, visitor: Visitor) -> None:
     if go is True:
         await _done(station.clock(clock_said({"do": "go"}), Who(visitor.role, visitor.id)))
+
+
+async def _gas_said(door: Door, station: Station, mode: str) -> None:
+    """Refuse to begin while nobody has said which gas comes out of this station's wall."""
+    why_not = await asyncio.to_thread(door.afternoon.asks_gas, station, mode, door.room.is_open)
+    if why_not:
+        raise Refused(409, why_not)
 
 
 def _alone(station: Station, mode: str) -> None:

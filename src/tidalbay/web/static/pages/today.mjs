@@ -76,6 +76,7 @@ function newRow(id) {
   });
   row.addEventListener("change", (event) => {
     const input = /** @type {HTMLInputElement} */ (event.target);
+    if (input.matches(".mode")) draw(); // whether the gas must be said depends on it
     if (input.closest(".gas")) void change("gas", { station: id, gas: input.value });
     if (input.closest(".put-back")) void change("put-back", { station: id, what: input.value, is_done: input.checked });
   });
@@ -106,7 +107,7 @@ function drawRow(told) {
     const input = /** @type {HTMLInputElement} */ (radio);
     input.checked = input.value === told.gas;
   }
-  part(row, ".gas").classList.toggle("open-question", told.gas === null && told.mode !== "demonstration");
+  part(row, ".gas").classList.toggle("open-question", told.gas === null && told.asks_gas.includes(canStart(told) ? part(row, ".mode").value : told.mode ?? ""));
   drawLearners(part(row, ".learner"), next?.learner ?? "");
   const acts = part(row, ".acts"), had = acts.contains(document.activeElement);
   const changed = show(acts, html`${presses(told, next).map((each) =>
@@ -129,7 +130,7 @@ async function press(id, what) {
   if (!row || !told) return;
   const base = `/stations/${encodeURIComponent(id)}`;
   if (what === "start") {
-    if (told.gas === null && part(row, ".mode").value !== "demonstration") {
+    if (told.asks_gas.includes(part(row, ".mode").value)) {
       trouble(`Say first what comes out of the wall at ${told.title} today: oxygen, air or none.`);
       part(row, ".gas input").focus();
       return;

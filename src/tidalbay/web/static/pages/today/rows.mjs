@@ -21,6 +21,7 @@ import { clockWords, count, sentence } from "../../lib/words.mjs";
  * @property {string | null} [attempt]
  * @property {string} code
  * @property {string | null} gas
+ * @property {readonly string[]} asks_gas modes that cannot begin before the gas is said
  * @property {readonly string[]} put_back
  */
 /** @typedef {{ learner: string, name: string, station: string | null, state: "waiting" | "at_station" | "done" | "absent" }} InLine */
