@@ -80,3 +80,36 @@ def test_the_order_of_a_checkers_taps_within_tap_error_is_asked_and_not_clocked(
     flow_first = next(each for each in told["criteria"] if each["id"] == "flow-before-face")
     assert flow_first["verdict"] == "cannot_be_judged"
     assert "nobody said which came first" in flow_first["why"]
+
+
+def assessed(client, learner, why="finished"):
+    """One assessment of a learner, touched and ended; what is told before and after it ends."""
+    started = {"case": "post-operative", "mode": "summative", "learner": learner, "go": True}
+    assert client.post("/stations/s1/start", json=started).status_code == 200
+    client.post("/stations/s1/acts", json={"acts": [FLOW]})
+    before = client.get("/stations/s1/verdicts.json").json()
+    client.post("/stations/s1/end", json={"why": why})
+    return before, client.get("/stations/s1/verdicts.json").json()
+
+
+def test_an_assessment_says_which_of_how_many_it_is_and_only_unfolded_what_follows(open_lab):
+    if open_lab.lab.stations["s1"].life in ("ready", "running", "paused"):
+        open_lab.begin()
+    with open_lab.instructor() as client:
+        client.post("/stations/s1/end", json={"why": "finished"})
+        learner = client.post("/board/add", json={"names": ["Ines Quarrington"]}).json()["line"][-1][
+            "learner"
+        ]
+        turns = [assessed(client, learner, why)[0]["turn"] for why in
+                 ("finished", "void_for_equipment", "finished")]  # fmt: skip
+        before, after = assessed(client, learner)
+        debriefed = client.get(f"/debrief/{open_lab.lab.stations['s1'].attempt}/verdicts.json").json()
+
+    assert turns == [
+        ["This is the first of three attempts."],
+        ["This is the second of three attempts."],
+        ["This is the second of three attempts."],
+    ]
+    assert before["turn"] == after["turn"] == ["This is the third of three attempts."]
+    assert after["folded"]
+    assert "third" not in str(debriefed["verdicts"])

@@ -25,7 +25,9 @@ class Decision(Part):
     near: Share = 0.05
     """Closer to the cut than this, a second person looks."""
     attempts: Annotated[int, Field(ge=1, le=20), Unit("1")] = 3
-    """How many attempts a learner has before remediation."""
+    """How many attempts at an assessment a learner has; void ones and those stopped kindly do not count."""
+    after_last: Line = "Practise what was missed for an hour at least, and come again on another day."
+    """What is said when the last of them was not enough. Published rules of schools ask for this much."""
 
 
 class CheckOff(Part):

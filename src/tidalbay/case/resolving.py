@@ -106,7 +106,8 @@ def _check_off(case: Case) -> dict[str, Any]:
         "procedure": {"id": named, "version": procedures()[named].version} if named is not None else {},
         "urgent": check_off.urgent,
         "criteria": [plain_criterion(each) for each in check_off_criteria(check_off)],
-        "decision": plain_criterion(check_off.decision),
+        # Every rule, also those nobody wrote: what is usual may change, an old attempt's decision may not.
+        "decision": check_off.decision.model_dump(),
     }
 
 

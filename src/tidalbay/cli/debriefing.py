@@ -67,6 +67,7 @@ def _of_file(name: str) -> "Debrief":
 
 
 def _of_folder(attempt: str, folder: Path) -> "Debrief":
+    from tidalbay.judge import COSTS_NOTHING
     from tidalbay.records import ActStore, StoreError
     from tidalbay.records.acts.act_file import NAME
 
@@ -78,14 +79,15 @@ def _of_folder(attempt: str, folder: Path) -> "Debrief":
         raise WrongInFile(str(error)) from None
     try:
         log, kept = store.log(attempt), store.shown_trace(attempt)
+        number = store.turn_of(attempt, COSTS_NOTHING)
     except StoreError as error:
         raise WrongInFile(str(error)) from None
     finally:
         store.close()
-    return _laid_out(log, kept)
+    return _laid_out(log, kept, number)
 
 
-def _laid_out(log: "Log", kept: bytes | None = None) -> "Debrief":
+def _laid_out(log: "Log", kept: bytes | None = None, number: int | None = None) -> "Debrief":
     from tidalbay.ask import replay
     from tidalbay.engine import compile_now, source_digest
     from tidalbay.report import debrief_of, skin_each_minute
@@ -93,10 +95,10 @@ def _laid_out(log: "Log", kept: bytes | None = None) -> "Debrief":
 
     shown = None if kept is None else trace_from_json(kept.decode())
     if shown is not None and log.acts[0].values["engine_digest"] != source_digest():
-        return debrief_of(log, shown)  # what was shown stands, whatever the program is now
+        return debrief_of(log, shown, number=number)  # what was shown stands, whatever the program is now
     compile_now()
     attempt = replay(log)
-    return debrief_of(log, shown or attempt.trace(), skin_each_minute(attempt))
+    return debrief_of(log, shown or attempt.trace(), skin_each_minute(attempt), number)
 
 
 def _write_pages(made: "Debrief", paths: Mapping[str, Path]) -> None:

@@ -50,14 +50,23 @@ def record_of(log: Log, trace: Trace) -> Record:
     return Record(log, trace, is_whole_account=alone and not watched)
 
 
-def judge_attempt(log: Log, trace: Trace) -> Judged:
-    """Judge an attempt by the criteria in its log's first entry; a case without any gives no verdicts."""
+def judge_attempt(log: Log, trace: Trace, number: int | None = None) -> Judged:
+    """Judge an attempt by the criteria in its log's first entry; a case without any gives no verdicts.
+
+    Parameters
+    ----------
+    log : Log
+    trace : Trace
+        Of the same attempt, as it was shown.
+    number : int or None
+        Which attempt at this assessment it is for its learner; None where nobody counts.
+    """
     record = record_of(log, trace)
     check_off: Mapping[str, Any] = record.case.get("check_off") or {}
     criteria = tuple(criterion_from_plain(said) for said in check_off.get("criteria", ()))
     verdicts = tuple(judge(record, criteria))
     policy = Policy.model_validate(tupled(dict(check_off.get("decision", {}))))
-    return Judged(record, criteria, verdicts, outcome(record, verdicts, policy))
+    return Judged(record, criteria, verdicts, outcome(record, verdicts, policy, number))
 
 
 # What an instructor does to the clock and the case says nothing about who handled the equipment.

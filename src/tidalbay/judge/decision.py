@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from tidalbay.case.check_off import Decision as Policy
 from tidalbay.judge.record import Record
+from tidalbay.judge.turn import COSTS_NOTHING, turn_sentences
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Verdict
 
 COMPETENT, NOT_YET, OPEN, VOID = "competent", "not_yet_competent", "undecided", "void"
@@ -33,6 +34,10 @@ class Outcome:
         The global rating, 1 to 4.
     is_near : bool
         Whether a second person should look: near the cut, or only a must decides.
+    attempt : int or None
+        Which attempt at this assessment it is for its learner; None where nobody counts.
+    turn : tuple of str
+        Which of how many, and what follows when it was the last, in sentences.
     """
 
     result: str
@@ -44,6 +49,8 @@ class Outcome:
     musts_undecided: tuple[str, ...]
     rating: int | None
     is_near: bool
+    attempt: int | None = None
+    turn: tuple[str, ...] = ()
 
     def as_plain(self) -> dict[str, Any]:
         """Names and plain values."""
@@ -57,13 +64,25 @@ class Outcome:
             "musts_undecided": list(self.musts_undecided),
             "global_rating": self.rating,
             "second_look": self.is_near,
+            "attempt": self.attempt,
+            "turn": list(self.turn),
         }
 
 
-def outcome(record: Record, verdicts: Sequence[Verdict], policy: Policy) -> Outcome:
+def outcome(
+    record: Record, verdicts: Sequence[Verdict], policy: Policy, number: int | None = None
+) -> Outcome:
     """The outcome of an attempt: conjunctive over musts, points and the global rating.
 
     An attempt that was stopped kindly or is void for equipment is no attempt and is not decided.
+
+    Parameters
+    ----------
+    record : Record
+    verdicts : sequence of Verdict
+    policy : Policy
+    number : int or None
+        Which attempt it is for its learner, as the records count; None where they do not.
     """
     points, out_of = _points(verdicts, policy)
     share = points / out_of if out_of > 0 else None
@@ -75,7 +94,8 @@ def outcome(record: Record, verdicts: Sequence[Verdict], policy: Policy) -> Outc
     only_musts = enough and bool(missed) and (rating is None or rating >= policy.global_at_least)
     result, why = _decided(record, policy, share, missed, undecided, rating)
     is_near = result in (COMPETENT, NOT_YET) and (near or only_musts)
-    return Outcome(result, why, points, out_of, share, missed, undecided, rating, is_near)
+    turn = () if number is None else turn_sentences(number, policy, result == NOT_YET, result == VOID)
+    return Outcome(result, why, points, out_of, share, missed, undecided, rating, is_near, number, turn)
 
 
 def rating_of(record: Record) -> int | None:
@@ -94,7 +114,7 @@ def _decided(
     rating: int | None,
 ) -> tuple[str, tuple[str, ...]]:
     ended = next((str(e.values.get("why")) for e in record.log.acts if e.kind == "attempt_ended"), None)
-    if ended in ("stopped_kindly", "void_for_equipment"):
+    if ended in COSTS_NOTHING and ended != "gone_back":
         return VOID, (f"The attempt was {ended.replace('_', ' ')}; it costs no attempt and is not judged.",)
     against, waiting = [], []
     if policy.every_must and missed:

@@ -116,7 +116,7 @@ class Debrief:
             words.append(f"{outcome.points:g} of {outcome.out_of:g} points that could be judged.")
         if outcome.is_near:
             words.append("Near the line: a second person should look.")
-        return (*words, ASSESSOR)
+        return (*words, *outcome.turn, ASSESSOR)
 
     @property
     def course_words(self) -> tuple[str, ...]:
@@ -205,7 +205,7 @@ class Debrief:
         return {**verdict.as_plain(), "word": WORDS[verdict.verdict], "why": why, "moments": moments}
 
 
-def debrief_of(log: Log, trace: Trace, skin: SkinMinutes | None = None) -> Debrief:
+def debrief_of(log: Log, trace: Trace, skin: SkinMinutes | None = None, number: int | None = None) -> Debrief:
     """Lay an attempt out.
 
     Parameters
@@ -215,8 +215,10 @@ def debrief_of(log: Log, trace: Trace, skin: SkinMinutes | None = None) -> Debri
         Of the same attempt, as it was shown.
     skin : rows of (moment [s], stage by place) or None
         From `skin_each_minute`; None where only a stored trace is there, and the strip then says so.
+    number : int or None
+        Which attempt at this assessment it is for its learner; None where nobody counts.
     """
-    judged = judge_attempt(log, trace)
+    judged = judge_attempt(log, trace, number)
     record = judged.record
     step_s = step_of(record.end_s)
     return Debrief(

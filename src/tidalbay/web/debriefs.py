@@ -12,6 +12,7 @@ from tidalbay.attempt import Attempt, Change, Fork, forks_of, what_if
 from tidalbay.catalogue import acts as act_kinds
 from tidalbay.catalogue import check_values
 from tidalbay.engine import source_digest
+from tidalbay.judge import COSTS_NOTHING
 from tidalbay.live import Lab
 from tidalbay.records import ActStore, StoredAttempt, StoreError
 from tidalbay.report import Debrief, debrief_of, other_way, skin_each_minute
@@ -203,4 +204,5 @@ def _lay_out(store: ActStore, stored: StoredAttempt, log: Log) -> Laid:
     replayed = attempt.trace()
     shown = replayed if kept is None else trace_from_json(kept.decode())
     skin = skin_each_minute(attempt) if is_of_this_program else None
-    return Laid(stored, debrief_of(log, shown, skin), attempt, replayed)
+    number = store.turn_of(stored.id, COSTS_NOTHING)
+    return Laid(stored, debrief_of(log, shown, skin, number), attempt, replayed)

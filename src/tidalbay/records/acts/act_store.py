@@ -14,6 +14,7 @@ from tidalbay.records.acts import rows
 from tidalbay.records.acts.act_file import NAME, open_for_reading, open_for_writing
 from tidalbay.records.acts.rescue import damage_of, rescue, take_rescued
 from tidalbay.records.acts.stored import STATES, StoredAttempt
+from tidalbay.records.acts.turns import turn_of
 from tidalbay.records.acts.writer import Pen, Writer
 from tidalbay.records.folder_lock import FolderLock
 from tidalbay.records.problem import StoreError, said_by_database, said_by_disk
@@ -204,6 +205,18 @@ class ActStore:
         """Return what is on the disk of an attempt's log; raise `StoreError` where it cannot be read."""
         with self._reading_turn:
             return rows.read_log(self._reading, attempt)
+
+    def turn_of(self, attempt: str, costs_nothing: Sequence[str]) -> int | None:
+        """Return which attempt at its assessment one is for its learner; None where nobody counts.
+
+        Parameters
+        ----------
+        attempt : str
+        costs_nothing : sequence of str
+            Ends of earlier ones that are not counted.
+        """
+        with self._reading_turn:
+            return turn_of(self._reading, attempt, costs_nothing)
 
     def shown_trace(self, attempt: str) -> bytes | None:
         """Return the JSON that `finish` kept, or None."""

@@ -3,17 +3,17 @@
 import { chem, html, say, show } from "../../lib/html.mjs";
 
 /** @typedef {{ id: string, say: string, must: boolean, verdict: string, record: string, why: string, overruled: string | null, reason: string }} VerdictTold */
-/** @typedef {{ folded: string, criteria: VerdictTold[], outcome: { result: string, why: string[] } | null }} Told */
+/** @typedef {{ folded: string, turn: string[], criteria: VerdictTold[], outcome: { result: string, why: string[] } | null }} Told */
 
 export const WORDS = /** @type {Record<string, string>} */ ({ met: "Met", not_met: "Not met", cannot_be_judged: "Open" });
 export const RESULTS = /** @type {Record<string, string>} */ ({ competent: "competent", not_yet_competent: "not yet competent", undecided: "undecided so far", void: "void" });
 
 /** How the record stands, in a line. @param {Told} told */
 export function sumWords(told) {
-  if (told.folded) return told.folded;
+  if (told.folded) return [...told.turn, told.folded].join(" ");
   if (!told.criteria.length) return "This case has no check-off, so the record judges nothing.";
   const of = (/** @type {string} */ verdict) => told.criteria.filter((each) => each.verdict === verdict).length;
-  return `${of("met")} met, ${of("not_met")} not met, ${of("cannot_be_judged")} open. Taken together: ${RESULTS[told.outcome?.result ?? ""] ?? "undecided so far"}. The checker decides, not the program.`;
+  return `${of("met")} met, ${of("not_met")} not met, ${of("cannot_be_judged")} open. Taken together: ${RESULTS[told.outcome?.result ?? ""] ?? "undecided so far"}. ${told.turn.map((words) => `${words} `).join("")}The checker decides, not the program.`;
 }
 
 /** @param {VerdictTold} v */
