@@ -55,7 +55,7 @@ def never(record: Record, form: Form, if_never: str | None) -> Finding:
     said = form.never
     assert said is not None
     if said.act:
-        return _never_done(record, said)
+        return _never_done(record, said, if_never)
     if said.reading is None:
         is_on = record.wearing(said.wearing)
         worn = Level("wearing", "", is_on.astype(float), np.where(is_on, -1.0, 1.0), ~is_on)
@@ -188,18 +188,18 @@ def _between(record: Record, after: ActWanted | None, until: ActWanted | None) -
     return flags
 
 
-def _never_done(record: Record, said: Never) -> Finding:
-    done = [
-        each
-        for each in record.acts
-        if each.kind in said.act
-        and (said.on is None or each.on in (said.on, None))
-        and arguments_are(record, each.values, said.values)
+def _never_done(record: Record, said: Never, if_never: str | None) -> Finding:
+    """An act that must not be done, or must not be done so: where it never was, how it was done is no question."""
+    of_the_kind = [
+        each for each in record.acts if each.kind in said.act and (said.on is None or each.on in (said.on, None))
     ]
-    if not done:
-        return Finding(MET, "It is not in the record.", is_open=not record.has_ended)
-    why = f"{upper(told(done[0]))}" + (f", {len(done)} times in all." if len(done) > 1 else ".")
-    return Finding(NOT_MET, why, evidence=Evidence(tuple(each.n for each in done)))
+    done = [each for each in of_the_kind if arguments_are(record, each.values, said.values)]
+    if done:
+        why = f"{upper(told(done[0]))}" + (f", {len(done)} times in all." if len(done) > 1 else ".")
+        return Finding(NOT_MET, why, evidence=Evidence(tuple(each.n for each in done)))
+    if said.values and not of_the_kind:
+        return never_came(record, "Nothing of the kind was done, neither so nor otherwise.", if_never)
+    return Finding(MET, "It is not in the record.", is_open=not record.has_ended)
 
 
 def _no_occasion(record: Record, name: str, if_never: str | None, is_unknown: bool) -> Finding:
