@@ -10,7 +10,7 @@ from tidalbay.case.procedures import criterion_from_plain
 from tidalbay.case.yaml_tree import tupled
 from tidalbay.judge.decision import Outcome, outcome
 from tidalbay.judge.judging import judge
-from tidalbay.judge.record import Record, watches
+from tidalbay.judge.record import OF_THE_STATION, Record, watches
 from tidalbay.judge.verdict import Verdict
 from tidalbay.trace import CAUTION, Log, Trace
 
@@ -44,7 +44,7 @@ def record_of(log: Log, trace: Trace) -> Record:
     It is the whole account of what was done where nobody watched and tapped: a script, or a learner alone at
     the drawn equipment.
     """
-    watched = any(watches(entry.by) for entry in log.acts if entry.kind not in _OF_THE_STATION)
+    watched = any(watches(entry.by) for entry in log.acts if entry.kind not in OF_THE_STATION)
     mode = str(log.entries[0].values["mode"])
     alone = mode == "practice" or all(entry.by == SCRIPT for entry in log.acts[1:])
     return Record(log, trace, is_whole_account=alone and not watched)
@@ -67,20 +67,3 @@ def judge_attempt(log: Log, trace: Trace, number: int | None = None) -> Judged:
     verdicts = tuple(judge(record, criteria))
     policy = Policy.model_validate(tupled(dict(check_off.get("decision", {}))))
     return Judged(record, criteria, verdicts, outcome(record, verdicts, policy, number))
-
-
-# What an instructor does to the clock and the case says nothing about who handled the equipment.
-_OF_THE_STATION: Final = frozenset(
-    {
-        "attempt_started",
-        "attempt_ended",
-        "time_skipped",
-        "event_thrown",
-        "cause_thrown",
-        "paused",
-        "resumed",
-        "pace_set",
-        "stepped",
-        "stopped_kindly",
-    }
-)

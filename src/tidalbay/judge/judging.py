@@ -7,6 +7,7 @@ from tidalbay.case.criteria import Criterion, Form
 from tidalbay.judge.assumed import undecided_where_assumed
 from tidalbay.judge.level import always, for_at_least, never
 from tidalbay.judge.order import after_each, happened, needs, worst
+from tidalbay.judge.own_word import undecided_by_own_word
 from tidalbay.judge.record import Record
 from tidalbay.judge.truth import charted, read_out
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, VERDICTS, Finding, Verdict
@@ -41,6 +42,7 @@ def _verdict(record: Record, criterion: Criterion) -> Verdict:
     finding = finding_of(record, criterion, criterion.if_never)
     if criterion.must:
         finding = undecided_where_assumed(record, criterion, finding)
+        finding = undecided_by_own_word(record, finding)
     state = _last(record.marks, "step_state", criterion.id)
     said = str(state.values.get("state")) if state is not None else None
     if said is not None and said in _BY_STATE and finding.verdict == CANNOT and not finding.is_open:
@@ -97,12 +99,22 @@ def _combined(form: Form, found: Sequence[Finding]) -> Finding:
     # Margins in different units are never mixed into one number.
     units = {each.unit for each in decides}
     margin = chosen.margin if len(units) == 1 else None
-    why = chosen.why if len(found) == 1 else f"{len(met)} of {len(found)}, asked {wanted}: {chosen.why}"
+    why = f"{_counted(len(met), len(found), wanted, verdict)}{chosen.why}"
     prompted = verdict == MET and any(each.is_prompted for each in met)
     is_open = any(each.is_open for each in decides)
     return Finding(
         verdict, why, margin, chosen.unit if margin is not None else "", None, evidence, prompted, is_open
     )
+
+
+def _counted(met: int, of: int, wanted: int, verdict: str) -> str:
+    """How many of several are met, as a sentence before the one that decides; none where one is enough."""
+    if of == 1 or (verdict == MET and wanted == 1):
+        return ""
+    are = f"{'None' if met == 0 else met} of {of} {'is' if met <= 1 else 'are'} met"
+    everything = "both are needed" if of == 2 else "all are needed"
+    needed = everything if wanted == of else f"{'one is' if wanted == 1 else f'{wanted} are'} needed"
+    return f"{are}. " if verdict == MET else f"{are}, and {needed}. "
 
 
 _FORMS: Final[Mapping[str, Callable[[Record, Form, str | None], Finding]]] = {

@@ -14,12 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from tidalbay.case.criteria import ORDERED_RANGE, ActWanted, Form, Never, ReadingSaid, While, Window
+from tidalbay.catalogue.devices import device_kinds
 from tidalbay.catalogue.judged_readings import judged_readings
 from tidalbay.judge.matching import arguments_are, matching
 from tidalbay.judge.order import never_came
 from tidalbay.judge.record import Done, Flags, Floats, Record
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Evidence, Finding
-from tidalbay.judge.words import clock, number, span, told, upper
+from tidalbay.judge.words import about, bounds_words, clock, either, number, span, told, upper
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,8 @@ class Level:
         NaN where the reading was not available. [its unit]
     is_so : array of bool
         Whether it was within its bounds.
+    asked : str
+        Its bounds in words.
     """
 
     name: str
@@ -39,6 +42,7 @@ class Level:
     values: Floats
     margins: Floats
     is_so: Flags
+    asked: str = ""
 
 
 def always(record: Record, form: Form, if_never: str | None) -> Finding:
@@ -60,7 +64,7 @@ def never(record: Record, form: Form, if_never: str | None) -> Finding:
         is_on = record.wearing(said.wearing)
         worn = Level("wearing", "", is_on.astype(float), np.where(is_on, -1.0, 1.0), ~is_on)
         every = np.ones(len(record.clock), dtype=bool)
-        return held(record, worn, every, said.longer_than_ms / 1000.0, if_never, "the device")
+        return _never_worn(record, worn, every, said)
     bounds = ReadingSaid(name=said.reading, on=said.on, at_most=said.above, at_least=said.below)
     level = level_of(record, bounds, said.wearing)
     looked_at = record.wearing(said.wearing) if said.wearing else np.ones(len(record.clock), dtype=bool)
@@ -80,9 +84,10 @@ def for_at_least(record: Record, form: Form, if_never: str | None) -> Finding:
     points = 100.0 * (so_s / looked_s - form.for_at_least)
     verdict = MET if points >= -1e-9 else NOT_MET
     spans = _spans(record, looked_at & ~level.is_so)
+    so_pct, asked_pct = f"{100.0 * so_s / looked_s:.0f} %", f"{100.0 * form.for_at_least:.0f} %"
     why = (
-        f"{upper(_name(form.reading.name))} was so for {span(so_s)} of {span(looked_s)} "
-        f"({100.0 * so_s / looked_s:.0f} %, asked {100.0 * form.for_at_least:.0f} %)."
+        f"{upper(about(level.name))} was {level.asked} for {span(so_s)} of {span(looked_s)}: {so_pct}, where "
+        f"{asked_pct} is asked."
     )
     broken_s = max((to - since for since, to in spans), default=0.0)
     evidence = Evidence(spans=tuple(spans))
@@ -99,7 +104,7 @@ def held(
         return _no_occasion(record, name, if_never, level is None and bool(looked_at.any()))
     known = looked_at & ~np.isnan(level.margins)
     if not known.any():
-        return Finding(CANNOT, f"{upper(_name(name))} was not available at any moment looked at.")
+        return Finding(CANNOT, f"{upper(about(name))} was not available at any moment looked at.")
     least = int(np.flatnonzero(known)[np.argmin(level.margins[known])])
     margin, at_s = float(level.margins[least]), float(record.clock[least])
     broken = [each for each in _spans(record, known & ~level.is_so) if each[1] - each[0] > forgiven_s]
@@ -107,13 +112,14 @@ def held(
     unit = f" {level.unit}" if level.unit not in ("", "1") else ""
     if not broken:
         nearest = f"{number(float(level.values[least]))}{unit}"
-        why = f"{upper(_name(name))} kept to it; nearest at {clock(at_s)}: {nearest}."
+        kept = f"{upper(about(name))} was {level.asked} all along"
+        why = f"{kept}; nearest to the edge at {clock(at_s)}: {nearest}."
         return Finding(MET, why, margin, level.unit, 0.0, Evidence(readings=(reading,)))
     longest_s = max(to - since for since, to in broken)
     since_s = broken[0][0]
     why = (
-        f"{upper(_name(name))} broke it for {span(longest_s)} from {clock(since_s)}; "
-        f"furthest at {clock(at_s)}: {number(level.values[least])}{unit}."
+        f"{upper(about(name))} was to be {level.asked}, and was not for {span(longest_s)} from "
+        f"{clock(since_s)}; furthest off at {clock(at_s)}: {number(level.values[least])}{unit}."
     )
     return Finding(NOT_MET, why, margin, level.unit, longest_s, Evidence((), tuple(broken), (reading,)))
 
@@ -146,7 +152,8 @@ def level_of(record: Record, said: ReadingSaid, worn: tuple[str, ...]) -> Level 
         )
         margin = np.minimum(values - low, above)
         margins, is_so = np.minimum(margins, margin), is_so & (margin >= 0)
-    return Level(said.name, judged_readings()[said.name].unit, values, margins, is_so)
+    asked = bounds_words(said, record.case["order"]["target_spo2_pct"])
+    return Level(said.name, judged_readings()[said.name].unit, values, margins, is_so, asked)
 
 
 def moments(record: Record, said: While | None) -> Flags:
@@ -188,24 +195,32 @@ def _between(record: Record, after: ActWanted | None, until: ActWanted | None) -
     return flags
 
 
+def _never_worn(record: Record, worn: Level, looked_at: Flags, said: Never) -> Finding:
+    found = held(record, worn, looked_at, said.longer_than_ms / 1000.0, None, "the device")
+    names = either([device_kinds()[kind].words for kind in said.wearing])
+    if found.verdict != NOT_MET:
+        return found.turned(found.verdict, f"Never worn: {names}.")
+    since_s = found.evidence.spans[0][0]
+    return found.turned(NOT_MET, f"Worn for {span(found.broken_s or 0.0)} from {clock(since_s)}: {names}.")
+
+
 def _never_done(record: Record, said: Never, if_never: str | None) -> Finding:
-    """An act that must not be done, or must not be done so: where it never was, how it was done is no question."""
-    of_the_kind = [
-        each for each in record.acts if each.kind in said.act and (said.on is None or each.on in (said.on, None))
-    ]
+    """An act that must not be done, or not be done so: where it never was, how is no question."""
+    kinds = [each for each in record.acts if each.kind in said.act]
+    of_the_kind = [each for each in kinds if said.on is None or each.on in (said.on, None)]
     done = [each for each in of_the_kind if arguments_are(record, each.values, said.values)]
     if done:
-        why = f"{upper(told(done[0]))}" + (f", {len(done)} times in all." if len(done) > 1 else ".")
+        why = f"{upper(told(done[0]))}" + (f", the first of {len(done)} times." if len(done) > 1 else ".")
         return Finding(NOT_MET, why, evidence=Evidence(tuple(each.n for each in done)))
     if said.values and not of_the_kind:
         return never_came(record, "Nothing of the kind was done, neither so nor otherwise.", if_never)
-    return Finding(MET, "It is not in the record.", is_open=not record.has_ended)
+    return Finding(MET, "Nothing of the kind is in the record.", is_open=not record.has_ended)
 
 
 def _no_occasion(record: Record, name: str, if_never: str | None, is_unknown: bool) -> Finding:
     if is_unknown:
-        return Finding(CANNOT, f"The record does not follow {_name(name)}.")
-    why = "The occasion never came: there was no moment to look at."
+        return Finding(CANNOT, f"The record does not follow {about(name)}.")
+    why = f"The occasion never came: there was no moment at which to look at {about(name)}."
     return never_came(record, why, if_never)
 
 
@@ -233,8 +248,3 @@ def _spans(record: Record, flags: Flags) -> list[tuple[float, float]]:
     starts, ends = np.flatnonzero(edges == 1), np.flatnonzero(edges == -1)
     after = record.clock + _lengths(record)
     return [(float(record.clock[i]), float(after[j - 1])) for i, j in zip(starts, ends, strict=True)]
-
-
-def _name(reading: str) -> str:
-    kind = judged_readings().get(reading)
-    return kind.about if kind else reading

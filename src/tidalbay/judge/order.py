@@ -18,6 +18,7 @@ from tidalbay.judge.words import button, clock, span, told, upper, wanted_words
 
 # Who watches and taps is some seconds off; an order closer than this is asked, not clocked (assumed).
 TAP_ERROR_S: Final = 15.0
+NO_PROOF: Final = "Nobody tapped it, which does not prove that it was not done."
 
 
 def happened(record: Record, form: Form, if_never: str | None) -> Finding:
@@ -33,9 +34,10 @@ def happened(record: Record, form: Form, if_never: str | None) -> Finding:
     evidence, prompted = Evidence((first.n,)), first.manner == "prompted"
     if form.by_ms is None:
         return Finding(MET, f"{upper(told(first))}.", None, "", None, evidence, prompted)
-    margin_s = form.by_ms / 1000.0 - first.t_s
-    late = "" if margin_s >= 0 else f", {span(margin_s)} late"
-    why = f"{upper(told(first))}; asked by {clock(form.by_ms / 1000.0)}{late}."
+    latest_s = form.by_ms / 1000.0
+    margin_s = latest_s - first.t_s
+    how = "in time, before" if margin_s >= 0 else f"{span(margin_s)} after"
+    why = f"{upper(told(first))}, {how} {clock(latest_s)}."
     return Finding(MET if margin_s >= 0 else NOT_MET, why, margin_s, "s", None, evidence, prompted)
 
 
@@ -43,8 +45,7 @@ def needs(record: Record, wanted: Sequence[ActWanted], before: ActWanted, if_nev
     """Each of some acts came before each of some others, and had not been undone by then."""
     occasions = matching(record, before)
     if not occasions:
-        why = f"The occasion never came: {wanted_words(before)} is not in the record."
-        return never_came(record, why, if_never)
+        return never_came(record, _no_occasion(before), if_never)
     found = [_before(record, each, occasion, if_never) for occasion in occasions for each in wanted]
     return worst(found)
 
@@ -56,8 +57,7 @@ def after_each(record: Record, form: Form, if_never: str | None) -> Finding:
     assert form.within_ms is not None
     triggers = matching(record, form.after_each)
     if not triggers:
-        why = f"The occasion never came: {wanted_words(form.after_each)} is not in the record."
-        return never_came(record, why, if_never)
+        return never_came(record, _no_occasion(form.after_each), if_never)
     answers = matching(record, form.expect)
     if not answers and takes_eyes(form.expect) and not record.is_whole_account and if_never != "missed":
         return absent(record, form.expect, if_never)
@@ -74,9 +74,9 @@ def absent_words(record: Record, name: str, if_never: str | None) -> Finding:
     """Something that only eyes could have seen, and nobody recorded."""
     if if_never == "missed" or (record.is_whole_account and if_never is None):
         if record.has_ended:
-            return Finding(NOT_MET, f"The record holds no sign of {name}.")
-        return Finding(CANNOT, f"Not yet: the record holds no sign of {name} so far.", is_open=True)
-    return Finding(CANNOT, f"Not recorded: nobody tapped {name}. That is no proof that it was not done.")
+            return Finding(NOT_MET, f"Not in the record: {name}.")
+        return Finding(CANNOT, f"Not in the record so far: {name}.", is_open=True)
+    return Finding(CANNOT, f"Not recorded: {name}. {NO_PROOF}")
 
 
 def absent(record: Record, wanted: ActWanted, if_never: str | None) -> Finding:
@@ -88,9 +88,7 @@ def absent(record: Record, wanted: ActWanted, if_never: str | None) -> Finding:
     if if_never == "cannot_be_judged" or (
         takes_eyes(wanted) and not record.is_whole_account and if_never != "missed"
     ):
-        return Finding(
-            CANNOT, f"Not recorded: {name}. Nobody tapped it, which does not prove that it was not done."
-        )
+        return Finding(CANNOT, f"Not recorded: {name}. {NO_PROOF}")
     if not record.has_ended:
         return Finding(CANNOT, f"Not in the record so far: {name}.", is_open=True)
     return Finding(NOT_MET, f"Not in the record: {name}.")
@@ -129,27 +127,30 @@ def _before(record: Record, wanted: ActWanted, occasion: Done, if_never: str | N
             return _in_order(done, occasion)
     undecided = [done for done in close if _answered(record, done, occasion) is None]
     if undecided:
+        apart = span(abs(occasion.t_s - undecided[0].t_s))
         why = (
-            f"{upper(button(undecided[0].kind))} and {button(occasion.kind)} were tapped "
-            f"{span(abs(occasion.t_s - undecided[0].t_s))} apart, and nobody said which came first."
+            f"{button(undecided[0].kind)} and {button(occasion.kind)} were tapped {apart} apart, and nobody "
+            "said which came first."
         )
         return Finding(CANNOT, why, evidence=Evidence((undecided[0].n, occasion.n)))
     if earlier and not standing:
-        came = f"{button(occasion.kind)} came ({clock(occasion.t_s)})"
-        why = f"{upper(told(earlier[-1]))} no longer held when {came}."
+        why = f"{upper(told(earlier[-1]))}, but that was undone again before this: {told(occasion)}."
         return Finding(NOT_MET, why, evidence=Evidence((earlier[-1].n, occasion.n)))
     if not everyone:
         missing = absent(record, wanted, if_never)
         both = missing.evidence.with_others(Evidence((occasion.n,)))
         if missing.verdict == NOT_MET or missing.is_open:
-            came = f"{upper(button(occasion.kind))} came at {clock(occasion.t_s)}"
-            why = f"{came} without {wanted_words(wanted)} before it."
+            why = f"{upper(told(occasion))}. Not in the record before that: {wanted_words(wanted)}."
             return Finding(NOT_MET, why if not only_said(record, wanted) else missing.why, evidence=both)
         return Finding(missing.verdict, missing.why, evidence=both)
     late = everyone[0]
     margin_s = occasion.t_s - late.t_s
-    why = f"{upper(told(late))} came {span(margin_s)} after {button(occasion.kind)} ({clock(occasion.t_s)})."
+    why = f"{upper(told(occasion))}, and only {span(margin_s)} later {told(late)}."
     return Finding(NOT_MET, why, margin_s, "s", None, Evidence((late.n, occasion.n)))
+
+
+def _no_occasion(wanted: ActWanted) -> str:
+    return f"The occasion never came. Not in the record: {wanted_words(wanted)}."
 
 
 def _is_sure(done: Done, occasion: Done) -> bool:
@@ -169,7 +170,7 @@ def _answered(record: Record, done: Done, occasion: Done) -> int | None:
 
 def _in_order(done: Done, occasion: Done) -> Finding:
     margin_s = max(0.0, occasion.t_s - done.t_s)
-    why = f"{upper(told(done))}, {span(margin_s)} before {button(occasion.kind)} ({clock(occasion.t_s)})."
+    why = f"{upper(told(done))}, and {span(margin_s)} later {told(occasion)}."
     evidence = Evidence((done.n, occasion.n))
     return Finding(MET, why, margin_s, "s", None, evidence, done.manner == "prompted")
 
@@ -184,17 +185,19 @@ def _followed(record: Record, form: Form, trigger: Done, answers: Sequence[Done]
     if later:
         answer = later[0]
         margin_s = latest_s - answer.t_s
-        how = "" if margin_s >= 0 else f", {span(margin_s)} late"
-        why = f"{upper(told(answer))} came {span(answer.t_s - trigger.t_s)} after {told(trigger)}{how}."
+        how = "" if margin_s >= 0 else f", which is {span(margin_s)} late"
+        why = f"{upper(told(trigger))}, and {span(answer.t_s - trigger.t_s)} later {told(answer)}{how}."
         evidence = Evidence((trigger.n, answer.n))
         return Finding(
             MET if margin_s >= 0 else NOT_MET, why, margin_s, "s", None, evidence, answer.manner == "prompted"
         )
     evidence = Evidence((trigger.n,), ((soonest_s, latest_s),))
     if record.end_s < latest_s:
-        reached = f"The attempt {'ended' if record.has_ended else 'stands'} at {clock(record.end_s)}"
-        why = f"{reached}, inside the time for {name} after {told(trigger)}."
+        was, ended = ("was", "ended") if record.has_ended else ("is", "stands")
+        until = f"There {was} time until {clock(latest_s)} for this: {name}"
+        why = f"{upper(told(trigger))}. {until}. The attempt {ended} at {clock(record.end_s)}."
         return Finding(CANNOT, why, evidence=evidence, is_open=not record.has_ended)
     margin_s = latest_s - record.end_s
-    why = f"{upper(name)} did not follow {told(trigger)} by {clock(latest_s)}."
+    when = f"from {clock(soonest_s)} to" if form.not_before_ms else "by"
+    why = f"{upper(told(trigger))}. Not in the record {when} {clock(latest_s)}: {name}."
     return Finding(NOT_MET, why, margin_s, "s", None, evidence)

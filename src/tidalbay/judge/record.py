@@ -19,6 +19,26 @@ Flags = NDArray[np.bool_]
 # Who tapped while watching somebody else's hands: such a tap is some seconds off (assumed 15 s).
 _WATCHERS: Final = ("checker", "instructor")
 NO_DEVICE: Final = "none"
+_LEARNER: Final = "learner"
+# Where saying is doing: a look is what was said, pointed at or written; words to others are the act itself.
+_SAYING_IS_DOING: Final = ("observed", "handoff_given", "help_called", "read_back")
+_WRITTEN: Final = ("charted", "minutes_worked_out")
+
+# What an instructor does to the clock and the case says nothing about who handled the equipment.
+OF_THE_STATION: Final = frozenset(
+    {
+        "attempt_started",
+        "attempt_ended",
+        "time_skipped",
+        "event_thrown",
+        "cause_thrown",
+        "paused",
+        "resumed",
+        "pace_set",
+        "stepped",
+        "stopped_kindly",
+    }
+)
 
 
 def watches(by: str) -> bool:
@@ -42,6 +62,9 @@ class Done:
         The kind of device it was done to; empty where it was done to none or nobody can tell.
     is_exact : bool
         Whether its time is that of the hands and not of somebody who watched them.
+    is_own_word : bool
+        Whether only the learner says that it was done: their own tap, of what moves nothing and is neither a
+        look read out nor something written or told.
     """
 
     n: int
@@ -52,6 +75,7 @@ class Done:
     values: Mapping[str, Any]
     manner: str
     is_exact: bool
+    is_own_word: bool = False
 
 
 @dataclass(frozen=True)
@@ -94,6 +118,13 @@ class Record:
         standing = [entry for entry in self.log.acts if entry.n not in taken and _counts(entry)]
         kinds = self.device_kinds
         return tuple(sorted((_done(e, kinds) for e in standing), key=lambda done: (done.t_s, done.n)))
+
+    @cached_property
+    def is_watched(self) -> bool:
+        """Whether somebody watches who could say what eyes saw: they tapped, or judged."""
+        handled = (done for done in self.acts if done.kind not in OF_THE_STATION)
+        spoke = bool(self.marks) or any(not done.is_exact for done in handled)
+        return spoke and not self.is_whole_account
 
     @cached_property
     def said_only(self) -> tuple[Done, ...]:
@@ -192,7 +223,7 @@ def _filled(column: Floats) -> Floats:
 
 
 def _counts(entry: Entry) -> bool:
-    return entry.manner != "said" or entry.kind in ("observed", "handoff_given", "help_called", "read_back")
+    return entry.manner != "said" or entry.kind in _SAYING_IS_DOING
 
 
 def _done(entry: Entry, kinds: Mapping[str, str]) -> Done:
@@ -209,4 +240,11 @@ def _done(entry: Entry, kinds: Mapping[str, str]) -> Done:
         values=entry.values,
         manner=entry.manner,
         is_exact=not watches(entry.by),
+        is_own_word=_is_own_word(entry),
     )
+
+
+def _is_own_word(entry: Entry) -> bool:
+    by_learner = entry.by.partition("-")[0] == _LEARNER
+    says_itself = entry.kind in (*_SAYING_IS_DOING, *_WRITTEN)
+    return by_learner and act_kinds()[entry.kind].changes == "nothing" and not says_itself

@@ -6,10 +6,12 @@ from typing import Any
 import numpy as np
 
 from tidalbay.case.criteria import ORDERED_RANGE, Agreement, Charted, Form
+from tidalbay.catalogue.acts import as_written
+from tidalbay.catalogue.chart_forms import chart_forms
 from tidalbay.judge.order import absent_words, worst
 from tidalbay.judge.record import Done, Record
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, Evidence, Finding
-from tidalbay.judge.words import clock, number, upper
+from tidalbay.judge.words import about, argument_words, clock, number, told, upper
 
 
 def charted(record: Record, form: Form, if_never: str | None) -> Finding:
@@ -20,7 +22,7 @@ def charted(record: Record, form: Form, if_never: str | None) -> Finding:
     if not entries and form.agrees_with is not None and if_never is None:
         return Finding(CANNOT, "Nothing was written down that could be held against the record.")
     if not entries:
-        return absent_words(record, f"an entry on the {_words(said.form)}", if_never)
+        return absent_words(record, f"wrote down the {form_words(said.form)}", if_never)
     return _entry(record, said, form.agrees_with, entries)
 
 
@@ -31,11 +33,12 @@ def read_out(record: Record, form: Form, if_never: str | None) -> Finding:
     if not looks and form.agrees_with is not None and if_never is None:
         return Finding(CANNOT, "Nothing was read out that could be held against the record.")
     if not looks:
-        return absent_words(record, f"a look at {_words(form.said.what)}", if_never)
+        return absent_words(record, f"read out {_words(form.said.what)}", if_never)
     if form.agrees_with is None:
         first = looks[0]
-        return Finding(MET, f"Read out at {clock(first.t_s)}.", evidence=Evidence((first.n,)))
-    return worst([_agrees(record, form.agrees_with, d, d.values.get("found")) for d in looks])
+        return Finding(MET, f"{upper(told(first))}.", evidence=Evidence((first.n,)))
+    name = _words(form.said.what)
+    return worst([_agrees(record, form.agrees_with, d, d.values.get("found"), name) for d in looks])
 
 
 def _entry(record: Record, said: Charted, agreement: Agreement | None, entries: list[Done]) -> Finding:
@@ -49,7 +52,8 @@ def _entry(record: Record, said: Charted, agreement: Agreement | None, entries: 
     if said.has and said.field is None:  # one complete entry will do
         return max(found, key=lambda each: (each.verdict == MET, -len(each.why)))
     if not found:
-        return Finding(MET, f"Written at {clock(entries[0].t_s)}.", evidence=Evidence((entries[0].n,)))
+        why = f"Written down at {clock(entries[0].t_s)}: {form_words(said.form)}."
+        return Finding(MET, why, evidence=Evidence((entries[0].n,)))
     return worst(found)
 
 
@@ -57,18 +61,20 @@ def _complete(said: Charted, done: Done, fields: Mapping[str, Any]) -> Finding:
     missing = [name for name in said.has if fields.get(name) in (None, "")]
     evidence = Evidence((done.n,))
     if missing:
-        names = ", ".join(_words(name) for name in missing)
+        names = _listed([field_words(said.form, name) for name in missing])
         return Finding(NOT_MET, f"The entry of {clock(done.t_s)} lacks {names}.", evidence=evidence)
-    return Finding(MET, f"The entry of {clock(done.t_s)} is complete.", evidence=evidence)
+    return Finding(
+        MET, f"The entry of {clock(done.t_s)} has everything that is asked for.", evidence=evidence
+    )
 
 
 def _field(record: Record, said: Charted, agreement: Agreement | None, done: Done, value: object) -> Finding:
     evidence = Evidence((done.n,))
-    name = _words(said.field or "")
+    name = field_words(said.form, said.field or "")
     if value in (None, ""):
         return Finding(NOT_MET, f"The entry of {clock(done.t_s)} lacks {name}.", evidence=evidence)
     if agreement is not None:
-        return _agrees(record, agreement, done, value)
+        return _agrees(record, agreement, done, value, name)
     if said.within is None:
         return Finding(MET, f"{upper(name)} was written at {clock(done.t_s)}: {value}.", evidence=evidence)
     low, high = record.case["order"]["target_spo2_pct"] if said.within == ORDERED_RANGE else said.within
@@ -80,28 +86,29 @@ def _field(record: Record, said: Charted, agreement: Agreement | None, done: Don
     return Finding(MET if margin >= 0 else NOT_MET, why, margin, "points", None, evidence)
 
 
-def _agrees(record: Record, said: Agreement, done: Done, value: object) -> Finding:
+def _agrees(record: Record, said: Agreement, done: Done, value: object, name: str) -> Finding:
     evidence = Evidence((done.n,))
-    told = as_number(value)
-    if told is None:
-        why = f"What was said at {clock(done.t_s)}, {value}, is not a number to hold against the record."
+    how = "Written down" if done.kind == "charted" else "Read out"
+    number_said = as_number(value)
+    if number_said is None:
+        why = (
+            f"{how} at {clock(done.t_s)} as {name}: “{value}”, which is no number to hold against the record."
+        )
         return Finding(CANNOT, why, evidence=evidence)
     shown = record.reading(said.reading, said.on)
     if shown is None:
-        return Finding(CANNOT, f"The record does not follow {said.reading}.", evidence=evidence)
+        return Finding(CANNOT, f"The record does not follow {about(said.reading)}.", evidence=evidence)
+    was = f"{how} at {clock(done.t_s)}: {name} {number(number_said)}"
     since_s = done.t_s - said.lately_ms / 1000.0
     rows = np.flatnonzero((record.clock >= since_s) & (record.clock <= done.t_s) & ~np.isnan(shown))
     if not len(rows):
-        why = f"{upper(number(told))} was said at {clock(done.t_s)}, when no such reading was shown."
-        return Finding(NOT_MET, why, evidence=evidence)
-    nearest = int(rows[np.argmin(np.abs(shown[rows] - told))])
-    off = abs(float(shown[nearest]) - told)
+        return Finding(NOT_MET, f"{was}. Nothing was shown then that it could be.", evidence=evidence)
+    nearest = int(rows[np.argmin(np.abs(shown[rows] - number_said))])
+    off = abs(float(shown[nearest]) - number_said)
     margin = said.within_points - off
     reading = (said.reading, float(record.clock[nearest]), float(shown[nearest]))
-    why = (
-        f"{upper(number(told))} was said at {clock(done.t_s)}; shown then: {number(float(shown[nearest]))}"
-        f" (within {number(said.within_points)} asked)."
-    )
+    why = f"{was}; shown then: {number(float(shown[nearest]))}"
+    why += "." if margin >= 0 else f", and no more than {number(said.within_points)} apart is allowed."
     verdict = MET if margin >= 0 else NOT_MET
     return Finding(verdict, why, margin, "points", None, Evidence((done.n,), (), (reading,)))
 
@@ -118,5 +125,22 @@ def as_number(value: object) -> float | None:
         return None
 
 
+def form_words(form: str) -> str:
+    """A form of the chart as it is called."""
+    known = chart_forms().get(form)
+    return known.title.lower() if known else _words(form)
+
+
+def field_words(form: str, field: str) -> str:
+    """A field of a form as it is called."""
+    known = chart_forms().get(form)
+    words = next((each.words for each in known.fields if each.name == field), "") if known else ""
+    return words[:1].lower() + words[1:] if words else argument_words(field)
+
+
 def _words(name: str) -> str:
-    return name.replace("_", " ")
+    return as_written(name)
+
+
+def _listed(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
