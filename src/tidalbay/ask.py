@@ -16,7 +16,7 @@ from typing import Any
 from tidalbay.attempt import BREATHING, Attempt, Breath, Pattern, Stage, plan_from, settled_breath
 from tidalbay.attempt import course as course_of
 from tidalbay.attempt import replay as replay_attempt
-from tidalbay.case import Case, ScriptedAct, case_sha256, resolve, scripted_act
+from tidalbay.case import FIRST_FORM, Case, ScriptedAct, case_sha256, in_form, resolve, scripted_act
 from tidalbay.case import load_case as load_case_file
 from tidalbay.catalogue.acts import act_versions
 from tidalbay.catalogue.breath_ranges import asked_number, check_pattern, usual_pattern
@@ -48,16 +48,25 @@ def demonstrations() -> dict[str, Path]:
     return {path.stem: path for path in sorted(folder.glob("*.yaml"))}
 
 
-def load_case(name: str | Path) -> Case:
+def load_case(name: str | Path, form: str = FIRST_FORM) -> Case:
     """A case from a file, or a packaged demonstration by its id.
+
+    Parameters
+    ----------
+    name : str or Path
+    form : str
+        The letter of one of its parallel forms; a is the case as it is written.
 
     Raises
     ------
     CaseErrors
         With every error of the file at once; its text is the page to show.
+    ValueError
+        With a sentence, where it has no such form.
     """
+    _expect(form, str, "A form is the letter of one, such as b")
     _expect(name, (str, Path), f"A case is a file, or one of {', '.join(demonstrations())}")
-    return load_case_file(demonstrations().get(str(name), Path(name)))
+    return in_form(load_case_file(demonstrations().get(str(name), Path(name))), form)
 
 
 @dataclass

@@ -91,7 +91,7 @@ ONE_CHANGE = [
                 "the case has no mood",
                 (
                     "schema, id, title, teaches, setting, patient, order, posture, setup, minutes, "
-                    "paths, events, check_off, debrief"
+                    "paths, events, check_off, debrief, forms, believed"
                 ),
                 "",
             )

@@ -41,7 +41,7 @@ def test_the_command_and_the_library_agree(say):
 def test_json_says_what_was_asked_what_happened_and_what_it_is_not_for(say):
     answer = played(say, "--minutes", "7", "--seed", "2")
 
-    assert list(answer) == ["caution", "case", "seed", "minutes", "acts", "events", "trace"]
+    assert list(answer) == ["caution", "case", "form", "seed", "minutes", "acts", "events", "trace"]
     assert (answer["case"], answer["seed"], answer["minutes"]) == ("post-operative", 2, 7)
     assert next(act for act in answer["acts"] if act["act"] == "flow_set") == {
         "at": "2:40",

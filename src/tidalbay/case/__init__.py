@@ -5,6 +5,8 @@ is a frozen case, its resolved form for a recording, and the schema for editors;
 file at once, each with its line, what is wrong, what is allowed and what to write.
 """
 
+from tidalbay.case.forms import FIRST_FORM, Believed, ParallelForm, form_words
+from tidalbay.case.in_form import in_form
 from tidalbay.case.model import (
     ActPattern,
     After,
@@ -21,13 +23,15 @@ from tidalbay.case.model import (
 )
 from tidalbay.case.page import case_page
 from tidalbay.case.problem import CaseErrors, CaseProblem, problem_page
-from tidalbay.case.reading import load_acts, load_case, read_acts, read_case, scripted_act
-from tidalbay.case.resolving import acts_plain, case_sha256, plain_setup, resolve
+from tidalbay.case.reading import load_acts, load_case, read_acts, read_case, said_at, scripted_act
+from tidalbay.case.resolving import acts_plain, case_sha256, case_title, plain_setup, resolve
 from tidalbay.case.schema import case_schema
 
 __all__ = [
+    "FIRST_FORM",
     "ActPattern",
     "After",
+    "Believed",
     "Case",
     "CaseErrors",
     "CaseProblem",
@@ -36,6 +40,7 @@ __all__ = [
     "Event",
     "FlowmeterSet",
     "Order",
+    "ParallelForm",
     "PatientSaid",
     "ScriptedAct",
     "Setup",
@@ -44,6 +49,9 @@ __all__ = [
     "case_page",
     "case_schema",
     "case_sha256",
+    "case_title",
+    "form_words",
+    "in_form",
     "load_acts",
     "load_case",
     "plain_setup",
@@ -51,5 +59,6 @@ __all__ = [
     "read_acts",
     "read_case",
     "resolve",
+    "said_at",
     "scripted_act",
 ]

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from tidalbay.case.check_off_checks import check_check_off
+from tidalbay.case.form_checks import check_forms
 from tidalbay.case.moments import ms_from_text, text_from_ms
 from tidalbay.case.parts import Parts, mappings, parts_of
 from tidalbay.case.set_up_checks import check_setup
@@ -25,6 +26,7 @@ def check_case(tree: Tree) -> None:
     check_setup(tree, case.get("setup"))
     _check_events(tree, case)
     check_check_off(tree, case)
+    check_forms(tree, case)
     paths = case.get("paths")
     for name in paths if isinstance(paths, dict) else ():
         check_acts(

@@ -12,6 +12,7 @@ from pydantic import AfterValidator, Field, PrivateAttr, model_validator
 
 from tidalbay.case.check_off import CheckOff, Debrief
 from tidalbay.case.fields import OneOf, Unit
+from tidalbay.case.forms import FIRST_FORM, Believed, ParallelForm
 from tidalbay.case.part import Flow, Id, Line, Ms, Part, Said, Text, gathered
 from tidalbay.catalogue.acts import LOGGERS, acts
 from tidalbay.catalogue.causes import causes, condition_readings
@@ -32,6 +33,10 @@ class PatientSaid(Part):
 
     name: Line
     """An invented name."""
+    born: Line | None = None
+    """Date of birth on the wristband, invented; made to fit name and age if not said."""
+    identity_number: Line | None = None
+    """Identity number on the wristband, invented; made from the name if not said."""
     bed: Line | None = None
     """Where the patient lies."""
     preset: Annotated[str, OneOf(lambda: presets())]
@@ -316,13 +321,34 @@ class Case(Part):
     """What the record and the checker look for."""
     debrief: Debrief | None = None
     """What is asked and shown afterwards."""
+    forms: tuple[ParallelForm, ...] = ()
+    """Parallel forms, for the next in line: another patient in the same trouble."""
+    believed: tuple[Believed, ...] = ()
+    """What a clinician would believe, for `tidalbay check` to hold every form against."""
 
+    _form: str = PrivateAttr(default=FIRST_FORM)
     _text_sha256: str = PrivateAttr(default="")
 
     @property
     def text_sha256(self) -> str:
         """SHA-256 of the text the case was read from, 64 hexadecimal digits; empty if from none."""
         return self._text_sha256
+
+    @property
+    def form(self) -> str:
+        """Which form this is: a as it is written, or the letter of a parallel one."""
+        return self._form
+
+    @property
+    def form_ids(self) -> tuple[str, ...]:
+        """Letters of every form, a first."""
+        return (FIRST_FORM, *(form.id for form in self.forms))
+
+    def as_form(self, id: str, patient: PatientSaid, setup: Setup) -> "Case":
+        """Return the case as one of its forms, whose patient and set-up these are."""
+        changed = self.model_copy(update={"patient": patient, "setup": setup})
+        changed._form, changed._text_sha256 = id, self._text_sha256
+        return changed
 
     def with_text(self, text: str) -> "Case":
         """Return the case, knowing the text it was read from by its hash."""

@@ -36,7 +36,13 @@ _PARTS = (
     "AtLeast",
     "Debrief",
     "Caption",
+    "ParallelForm",
+    "FormPatient",
+    "Believed",
 )
+
+# Their numbers have a section of their own.
+_WITH_NUMBERS = ("patient", "form's patient")
 
 _HEAD = """\
 # Cases
@@ -72,7 +78,28 @@ paths:
     - {at: 1:50, act: device_placed, on: cannula}
 events:
   - {id: lunch, at: 14 min, on: cannula, sets: {device_off: true}}
+forms:
+  - id: b
+    patient: {name: Mr H. Selwick, age_years: 63, shunt_frac: 0.25}
+believed:
+  - {path: good, at: 1 min, reading: spo2_shown_pct, between: [88, 92]}
 ```
+
+## Parallel forms
+
+The learner who comes out tells the next one who lies there and what the oximeter read. `forms` writes
+down other patients in the same trouble: another name (and so another wristband), and a few numbers that
+differ a little. Everything that a form does not write is as in the case: order, set-up, events, criteria,
+questions. The record, the debrief and the report name it. The case as it is written is form A.
+
+`believed` says what a clinician would believe of a path at a moment. `tidalbay check` plays every form on
+those paths and on the path `good`, and finds a form that leaves a believed range, or in which a criterion
+that the good path meets can no longer be met: with the form's line, and with the numbers to bring nearer
+to the case's own. What a script reads out or charts is taken, in each form, as that form showed it.
+
+Keep the sex of the case, since its words say he or she, and change little at a time: age by some years,
+the size of the shunt by one or two hundredths, a temperature by tenths. `tidalbay run my-case.yaml --form
+b` shows what becomes of it.
 """
 
 
@@ -93,7 +120,7 @@ def _part_section(title: str, part: Mapping[str, Any], schema: Mapping[str, Any]
     rows = [
         (f"`{name}`", _kind(field, schema), _default(name, field, needed), field.get("description", ""))
         for name, field in part["properties"].items()
-        if (part.get("title") != "patient" or name not in patient_fields()) and not field.get("gathered")
+        if not (name in patient_fields() and part.get("title") in _WITH_NUMBERS) and not field.get("gathered")
     ]
     about = part.get("description", "")
     return f"## {title}\n\n{about}\n\n" + _table(("field", "holds", "if not said", "meaning"), rows)

@@ -1,7 +1,7 @@
 """A case file read into a case, or every error of it at once."""
 
 import pathlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
@@ -9,7 +9,7 @@ from pydantic import TypeAdapter, ValidationError
 from tidalbay.case.checks import check_act, check_acts, check_case
 from tidalbay.case.model import Case, ScriptedAct
 from tidalbay.case.parts import parts_of
-from tidalbay.case.problem import CaseErrors, whole_file
+from tidalbay.case.problem import CaseErrors, CaseProblem, whole_file
 from tidalbay.case.resolving import plain_setup
 from tidalbay.case.source import Source, source_from_file, source_from_text
 from tidalbay.case.words import fault_of, value_span
@@ -57,6 +57,14 @@ def scripted_act(said: Mapping[str, Any], name: str = "act") -> ScriptedAct:
     if read is None or tree.problems:
         raise CaseErrors(tree.problems)
     return read
+
+
+def said_at(path: pathlib.Path | str, found: Iterable[tuple[Path, Fault]]) -> tuple[CaseProblem, ...]:
+    """Return faults that were found by playing a case as problems of its file, each with its line."""
+    tree = tree_from_source(source_from_file(path))
+    for place, fault in found:
+        tree.say(value_span(tree, place), fault)
+    return tuple(tree.problems)
 
 
 def _case(source: Source) -> Case:

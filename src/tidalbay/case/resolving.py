@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from tidalbay.case.forms import FIRST_FORM, form_words
 from tidalbay.case.model import Case, Condition, Event, ScriptedAct, Setup
 from tidalbay.case.procedures import check_off_criteria, plain_criterion, procedures
 from tidalbay.catalogue.causes import causes
@@ -29,27 +30,36 @@ def case_sha256(case: Case) -> str:
     return hashlib.sha256(json.dumps(resolve(case), sort_keys=True, allow_nan=False).encode()).hexdigest()
 
 
+def case_title(case: Case) -> str:
+    """Return a case's title, with its form behind it unless it is the case as it is written."""
+    return case.title if case.form == FIRST_FORM else f"{case.title}, {form_words(case.form)}"
+
+
 def resolve(case: Case) -> dict[str, Any]:
     """Return a case with nothing left to look up: what a recording keeps in its first entry.
 
     Dictionaries, lists, text and numbers only. Numbers of the patient are merged from preset, case and
-    formulas; times are in milliseconds. Its form: `version`, `id`, `title`, `teaches`, `setting`,
-    `patient` (`name`, `bed`, `says`, `preset`, `numbers`), `order`, `posture`, `setup` (as the equipment
-    takes it), `minutes`, `paths` (acts as `acts_plain` gives them), `events` (`id`; one of `at_ms`,
-    `when`, `after`, `by_hand`; `on`; `sets`, a list of `cause`, `value`, `strikes`, `time_constant_s`;
-    `tells`), `check_off` (`procedure`, `urgent`, `criteria` as a file writes them, `decision`), `debrief` and
-    `catalogue_sha256`. A `when` holds `reading`, `on`, `below`, `above`, `for_ms`, or else
-    `acts` (a list of `act`, `on`, `values`) and `wait_ms`; an `after` holds `event` and `wait_ms`.
+    formulas; times are in milliseconds. It holds: `version`, `id`, `title` (which names every form but
+    the first), `form`, `teaches`, `setting`, `patient` (`name`, `born`, `identity_number`, `bed`, `says`,
+    `preset`, `numbers`), `order`, `posture`, `setup` (as the equipment takes it), `minutes`, `paths`
+    (acts as `acts_plain` gives them), `events` (`id`; one of `at_ms`, `when`, `after`, `by_hand`; `on`;
+    `sets`, a list of `cause`, `value`, `strikes`, `time_constant_s`; `tells`), `check_off` (`procedure`,
+    `urgent`, `criteria` as a file writes them, `decision`), `debrief` and `catalogue_sha256`. A `when`
+    holds `reading`, `on`, `below`, `above`, `for_ms`, or else `acts` (a list of `act`, `on`, `values`)
+    and `wait_ms`; an `after` holds `event` and `wait_ms`.
     """
     patient = case.patient
     return {
         "version": RESOLVED_VERSION,
         "id": case.id,
-        "title": case.title,
+        "title": case_title(case),
+        "form": case.form,
         "teaches": case.teaches,
         "setting": case.setting,
         "patient": {
             "name": patient.name,
+            "born": patient.born,
+            "identity_number": patient.identity_number,
             "bed": patient.bed,
             "says": patient.says,
             "preset": patient.preset,

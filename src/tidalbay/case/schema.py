@@ -26,9 +26,8 @@ def cached_schema() -> dict[str, Any]:
     """Return the schema without copying it; not to be changed."""
     schema = Case.model_json_schema(by_alias=True)
     parts = schema["$defs"]
-    _flatten(
-        parts["PatientSaid"], "numbers", {field.name: _of_field(field) for field in patient_fields().values()}
-    )
+    for part in ("PatientSaid", "FormPatient"):
+        _flatten(parts[part], "numbers", {name: _of_field(field) for name, field in patient_fields().items()})
     for part in ("ActWanted", "Never"):
         _flatten(parts[part], "values", _asked_arguments())
     for part in ("ScriptedAct", "ActPattern"):

@@ -84,7 +84,7 @@ def _extra(path: Path) -> Fault:
     known = tuple(part.get("properties", {}))
     what = f"the {part.get('title', 'case')} has no {said(name)}"
     hint = did_you_mean(name, known)
-    if part.get("title") == "patient":
+    if part.get("title") in ("patient", "form's patient"):
         hint = number_hint(name) or hint
     return Fault(name, what, listed(known), hint)
 

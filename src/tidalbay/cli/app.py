@@ -20,6 +20,7 @@ STOPPED_BY_HAND: Final = typer.Abort
 MOST_MINUTES: Final = 720.0
 PACES: Final = {"fast": None, "real": 1.0}
 FASTEST: Final = 100000.0
+FORM: Final = "A parallel form of the case, such as b; else the case as it is written."
 
 app = typer.Typer(
     cls=Overview,
@@ -60,6 +61,7 @@ def run(
             help="What hands do: a path of the case (else its first), none, a list of acts, or a log.",
         ),
     ] = None,
+    form: Annotated[str | None, typer.Option(metavar="LETTER", help=FORM)] = None,
     seed: Annotated[
         str, typer.Option(metavar="N", help="Another seed, other chance; the same one, the same digits.")
     ] = "0",
@@ -91,6 +93,7 @@ def run(
             if minutes is None
             else asked.number("minutes", minutes, 0.1, MOST_MINUTES, "minutes"),
             acts=acts,
+            form=form,
             seed=asked.whole("seed", seed, 0, 2**32 - 1, ""),
             pace=PACES[pace]
             if pace in PACES
@@ -201,6 +204,7 @@ def take_home(
     acts: Annotated[
         str | None, typer.Option(metavar="NAME|FILE", help="What hands do: a path of the case, or a file.")
     ] = None,
+    form: Annotated[str | None, typer.Option(metavar="LETTER", help=FORM)] = None,
     html: Annotated[
         str, typer.Option(metavar="FILE", help="Where to write it; else take-home.html.")
     ] = "take-home.html",
@@ -214,7 +218,7 @@ def take_home(
     """Write a page to take home."""
     from tidalbay.cli.taking_home import take_home as write_page
 
-    write_page(case or "post-operative", acts, html, what_if or [])
+    write_page(case or "post-operative", form, acts, html, what_if or [])
 
 
 @app.command(cls=Page, help="Read case files and say everything that is wrong with them, each with its line.")
@@ -244,6 +248,7 @@ def judge(
             help="What is judged: a path of the case (else its first), none, a list of acts, or a log.",
         ),
     ] = None,
+    form: Annotated[str | None, typer.Option(metavar="LETTER", help=FORM)] = None,
     minutes: Annotated[
         str | None, typer.Option(metavar="N", help="Judge it as it stands after so many minutes.")
     ] = None,
@@ -257,6 +262,7 @@ def judge(
 
     judge_run(
         case or "post-operative",
+        form,
         acts,
         None if minutes is None else asked.number("minutes", minutes, 0.1, MOST_MINUTES, "minutes"),
         asked.whole("seed", seed, 0, 2**32 - 1, ""),

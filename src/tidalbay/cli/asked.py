@@ -2,9 +2,13 @@
 
 from collections.abc import Iterable
 from math import inf
+from typing import TYPE_CHECKING
 
 from tidalbay.catalogue.fault import Fault, choice_fault, number_fault
 from tidalbay.cli.refusals import CalledWrongly
+
+if TYPE_CHECKING:
+    from tidalbay.case import Case
 
 
 def number(name: str, text: str, low: float, high: float, unit: str) -> float:
@@ -47,6 +51,20 @@ def word(name: str, text: str, choices: Iterable[str]) -> str:
         return plain
     fault = choice_fault(name, text, known)
     raise CalledWrongly(fault.sentence if fault else f"{name} is {text}.")
+
+
+def case(name: str, form: str | None) -> "Case":
+    """Read a case, in the form that `--form` names; raise `CaseErrors` for a file with errors."""
+    from tidalbay.ask import load_case
+    from tidalbay.case import in_form
+
+    read = load_case(name)
+    if form is None:
+        return read
+    try:
+        return in_form(read, form)
+    except ValueError as fault:
+        raise CalledWrongly(f"--form is {form}. {fault}") from None
 
 
 def _mended(fault: Fault, text: str) -> Fault:

@@ -1,9 +1,11 @@
 """The command that reads case files and says everything that is wrong with them."""
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tidalbay.cli.paper import result, result_json
+from tidalbay.cli.playing_forms import faults_of_forms
 
 if TYPE_CHECKING:
     from tidalbay.case import CaseProblem
@@ -33,14 +35,15 @@ def check(names: Sequence[str], as_json: bool) -> int:
 
 def problems_of(name: str) -> "tuple[CaseProblem, ...]":
     """Return everything that is wrong with one file; nothing if it is a case."""
-    from tidalbay.ask import load_case
-    from tidalbay.case import CaseErrors
+    from tidalbay.ask import demonstrations, load_case
+    from tidalbay.case import CaseErrors, said_at
 
     try:
-        load_case(name)
+        case = load_case(name)
     except CaseErrors as errors:
         return errors.problems
-    return ()
+    found = list(faults_of_forms(case))
+    return said_at(demonstrations().get(name, Path(name)), found) if found else ()
 
 
 def page(found: "dict[str, tuple[CaseProblem, ...]]") -> str:

@@ -18,6 +18,7 @@ EXAMPLES: Final[Mapping[str, tuple[str, ...]]] = {
     "run": (
         "run",
         "run --acts tempting",
+        "run --form b",
         "run my-case.yaml --minutes 10 --out trace.csv",
         "run --log attempt.jsonl",
         "run --acts attempt.jsonl --json",

@@ -3,12 +3,14 @@
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from tidalbay.cli.asked import case as case_named
 from tidalbay.cli.log_file import ENDING, log_of
 from tidalbay.cli.paper import CAUTION, labelled, result, result_json, width, wrapped
 from tidalbay.cli.play.acts_file import script_named
 from tidalbay.cli.refusals import WrongInFile
 
 if TYPE_CHECKING:
+    from tidalbay.case import Case
     from tidalbay.judge import Judged, Verdict
 
 LABEL: Final = 9
@@ -21,9 +23,12 @@ RESULTS: Final = {
 }
 
 
-def judge(name: str, acts: str | None, minutes: float | None, seed: int, as_json: bool) -> None:
+def judge(
+    name: str, form: str | None, acts: str | None, minutes: float | None, seed: int, as_json: bool
+) -> None:
     """Judge a run and print each criterion with its verdict, its margin and its evidence."""
-    judged = judged_log(acts) if acts and Path(acts).suffix == ENDING else _played(name, acts, minutes, seed)
+    is_log = bool(acts) and Path(str(acts)).suffix == ENDING
+    judged = judged_log(str(acts)) if is_log else _played(case_named(name, form), acts, minutes, seed)
     if not judged.criteria:
         raise WrongInFile(
             f"{name} has no check-off, so there is nothing to judge. Write check_off: {{procedure: "
@@ -44,12 +49,11 @@ def judged_log(path: str) -> "Judged":
     return judge_attempt(attempt.log, attempt.trace())
 
 
-def _played(name: str, acts: str | None, minutes: float | None, seed: int) -> "Judged":
-    from tidalbay.ask import load_case, play
+def _played(case: "Case", acts: str | None, minutes: float | None, seed: int) -> "Judged":
+    from tidalbay.ask import play
     from tidalbay.equipment import ActRefused
     from tidalbay.judge import judge_attempt
 
-    case = load_case(name)
     script = script_named(acts, case)
     until = case.minutes if minutes is None else minutes
     try:

@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from tidalbay.cli.asked import case as case_named
 from tidalbay.cli.files import to_write, write
 from tidalbay.cli.log_file import ENDING, log_of
 from tidalbay.cli.paper import talk
@@ -23,13 +24,13 @@ _CHANGED = re.compile(r"(\d+) with (\S+=\S+(?: \S+=\S+)*)")
 _ADDED = re.compile(r"add (\w+)(?: on (\w+))? at (\S+)((?: \S+=\S+)*)")
 
 
-def take_home(name: str, acts: str | None, html: str, others: list[str]) -> None:
+def take_home(name: str, form: str | None, acts: str | None, html: str, others: list[str]) -> None:
     """Play a case or a log, and write the page."""
     from tidalbay.web.take_home import take_home as page_of
 
     file = to_write("--html", html, (".html",))
     compile_first()
-    log, until_s, path = _log(name, acts)
+    log, until_s, path = _log(name, form, acts)
     ways = [other_way(each, log) for each in others]
     talk("Working it out" + (f", and {len(ways)} other ways" if ways else "") + ".")
     try:
@@ -86,15 +87,15 @@ def _values(said: str) -> dict[str, Any]:
     return found
 
 
-def _log(name: str, acts: str | None) -> "tuple[Log, float, str | None]":
+def _log(name: str, form: str | None, acts: str | None) -> "tuple[Log, float, str | None]":
     """The log that is taken home, how far it plays [s], and the case's path if it is one."""
-    from tidalbay.ask import load_case, play, replay
+    from tidalbay.ask import play, replay
 
     log_file = name if Path(name).suffix == ENDING else acts if acts and acts.endswith(ENDING) else None
     if log_file is not None:
         attempt = replay(log_of(log_file))
         return attempt.log, attempt.t_s, None
-    case = load_case(name)
+    case = case_named(name, form)
     script = script_named(acts, case)
     playing = play(case, script.acts)
     playing.run_to(60.0 * case.minutes)

@@ -101,5 +101,8 @@ def _say_what_differs(first: "Entry", case: "Case") -> None:
     told = plain(first.values)
     if told["case"].get("id") != case.id:
         talk(f"The log is of the case {told['case'].get('id')}; its acts are played on {case.id}.")
+    form = str(told["case"].get("form", case.form))
+    if form != case.form:
+        talk(f"The log is of form {form.upper()}; add --form {form} for the same patient.")
     if told["seed"] != 0:
         talk(f"The log was made with the seed {told['seed']}; add --seed {told['seed']} for the same digits.")

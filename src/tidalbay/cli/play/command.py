@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
+from tidalbay.cli.asked import case as case_named
 from tidalbay.cli.files import refuse_same, to_write, write
 from tidalbay.cli.paper import (
     CAUTION,
@@ -47,6 +48,7 @@ class Wishes:
     case: str | None
     minutes: float | None
     acts: str | None
+    form: str | None
     seed: int
     pace: float | None
     out: str | None
@@ -56,16 +58,15 @@ class Wishes:
     @property
     def command(self) -> str:
         """What to type for the same case again."""
-        return f"{called_as()} run" + (f" {self.case}" if self.case else "")
+        words = [called_as(), "run", self.case or "", f"--form {self.form}" if self.form else ""]
+        return " ".join(filter(None, words))
 
 
 def play(wishes: Wishes) -> None:
     """Play a case as it was asked for."""
     out, log = _files(wishes)
-    from tidalbay.ask import load_case
-
     fetching = begin_fetching()
-    case = load_case(wishes.case or FIRST_CASE)
+    case = case_named(wishes.case or FIRST_CASE, wishes.form)
     script = script_named(wishes.acts, case)
     minutes = case.minutes if wishes.minutes is None else wishes.minutes
     is_live = is_animated() and not wishes.as_json
@@ -100,8 +101,10 @@ def _begun(case: "Case", script: Script, minutes: float, seed: int) -> "Playing"
 
 
 def _shown(playing: "Playing", case: "Case", script: Script, wishes: Wishes, is_live: bool) -> None:
+    from tidalbay.case import case_title
+
     wide = width()
-    _title(case.title, is_live)
+    _title(case_title(case), is_live)
     if case.setting:
         result(wrapped(case.setting, wide))
     result("\n" + "\n".join(opening(case, playing.minutes, script.words, CAUTION, wide)) + "\n")
@@ -133,6 +136,7 @@ def _plain(playing: "Playing", case: "Case", seed: int) -> dict[str, Any]:
     return {
         "caution": trace.pop("caution"),
         "case": case.id,
+        "form": case.form,
         "seed": seed,
         "minutes": playing.minutes,
         "acts": acts_as_plain(playing),
