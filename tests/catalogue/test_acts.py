@@ -16,7 +16,13 @@ from tidalbay.catalogue.acts import (
     check_values,
     plausible_when,
 )
-from tidalbay.catalogue.devices import SNUGNESS, device_kinds, probe_delays_s, prong_placements
+from tidalbay.catalogue.devices import (
+    SNUGNESS,
+    device_kinds,
+    probe_delays_s,
+    prong_placements,
+    sampling_sites,
+)
 from tidalbay.catalogue.supplies import concentrator_kinds, outlet_kinds
 from tidalbay.trace import unit_of
 
@@ -24,7 +30,8 @@ from tidalbay.trace import unit_of
 FIRST_SET = {
     "ready": "order_read order_queried risk_asked history_asked identity_checked hands_cleaned "
     " allergies_checked fire_risk_checked explained agreed positioned equipment_checked alarms_set bell_left",
-    "look": "observed examined probe_placed probe_removed pulse_matched",
+    "look": "observed examined probe_placed probe_removed pulse_matched"
+    " sampling_line_placed sampling_line_removed",
     "supply": "outlet_chosen flowmeter_fitted cylinder_chosen cylinder_secured cylinder_cracked "
     " regulator_fitted regulator_bled valve_opened valve_closed gauge_read cylinder_changed flaps_checked"
     " disc_refitted warmed_up oxygen_share_set flow_set gas_proved humidifier_fitted humidifier_removed"
@@ -117,6 +124,7 @@ def test_the_words_of_acts_are_the_words_of_the_equipment():
     assert choices["device_placed.way"] == set(prong_placements())
     assert choices["device_placed.snugness"] == set(SNUGNESS)
     assert choices["probe_placed.site"] == set(probe_delays_s())
+    assert choices["sampling_line_placed.site"] == set(sampling_sites())
     assert choices["outlet_chosen.gas"] == {outlet.gas for outlet in outlet_kinds().values()}
     assert choices["concentrator_chosen.machine"] == set(concentrator_kinds())
 

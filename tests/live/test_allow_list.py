@@ -32,6 +32,7 @@ OF_A_BREATH = {
     "devices": "id kind worn snug prongs clip_pinched port_discs bag_valve bag_twisted entrainment_pct"
     " ports_covered_frac oxygen_share_pct misting sputtering cup_ml tilt_deg squeezed padded hisses",
     "probe": "site",
+    "sampling_line": "site",
     "inspected": "site words stage at_s",
 }
 SHOWN = [
@@ -66,6 +67,10 @@ SHOWN = [
     "gas_hhb_pct",
     "gas_saturation_pct",
     "gas_words",
+    "capnogram",
+    "capnogram_start_s",
+    "capnogram_words",
+    "end_tidal_co2_shown_mmhg",
 ]
 IN_PRINT = ["counted_rate_per_min", "counted_rate_seconds", "counted_rate_age_s"]
 LEDGER = [
@@ -88,6 +93,7 @@ EXTRA = (  # what somebody examines on the way, so that all that can be told is 
     ("examined", {"what": "skin"}),
     ("examined", {"what": "chest_sounds"}),
     ("blood_gas_drawn", {}),
+    ("sampling_line_placed", {"site": "nose"}),
     ("cause_thrown", {"cause": "pain", "value": 8, "strikes": "patient", "time_constant_s": 0}),
 )
 MINUTES = 14
@@ -141,6 +147,7 @@ def strangers(message, role, mode):
         "tubes",
         "devices",
         "probe",
+        "sampling_line",
     }
     top |= {"plausible"} if role in ("learner", "checker", "instructor") else set()
     top |= {"truth"} if role == "instructor" else set()
@@ -151,7 +158,7 @@ def strangers(message, role, mode):
         for each in message[part]:
             walk(part, each, OF_A_BREATH[part])
     for part, said in message["things"].items():
-        for each in [said] if part == "probe" else said:
+        for each in [said] if part in ("probe", "sampling_line") else said:
             walk(part, each, OF_A_BREATH[part])
     may = [*SHOWN, r"\w+_float_frac", r"\w+_gauge_psi", r"\w+_gauge_bar"]
     if role in ("checker", "instructor") or mode != "summative":
@@ -219,6 +226,7 @@ def test_every_message_of_every_role_is_walked_with_something_in_it():
         "tubes",
         "devices",
         "probe",
+        "sampling_line",
     }
 
 

@@ -27,6 +27,7 @@ from tidalbay.bedside.measured import BloodPressure, TemperatureReading, blood_p
 from tidalbay.bedside.moment import NothingToReadError
 from tidalbay.bedside.oximeter import OximeterReading, oximeter
 from tidalbay.bedside.oxygen_excess import OxygenExcess, oxygen_excess
+from tidalbay.bedside.sampling import SamplingLine
 
 __all__ = [
     "JUDGES",
@@ -40,6 +41,7 @@ __all__ = [
     "NothingToReadError",
     "OximeterReading",
     "OxygenExcess",
+    "SamplingLine",
     "TemperatureReading",
     "allowed",
     "blood_gas",

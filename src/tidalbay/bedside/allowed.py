@@ -201,6 +201,7 @@ PARTS: Final[Mapping[str, frozenset[str]]] = {
         }
     ),
     "probe": frozenset({"site"}),
+    "sampling_line": frozenset({"site"}),
     "entries": frozenset(
         {
             "n",

@@ -197,3 +197,32 @@ def blocked_nostril() -> ProngPlacement:
 def probe_delays_s() -> Mapping[str, float]:
     """Seconds from a change in the lungs to a change at a probe, by site."""
     return {row["id"]: float(row["delay_s"]) for row in mapping("devices.yaml")["probe_sites"]}
+
+
+@dataclass(frozen=True, slots=True)
+class SamplingSite:
+    """Where a carbon dioxide sampling line can be put.
+
+    Attributes
+    ----------
+    id, words : str
+    port_ml : float
+        Gas that stands before the line's opening. [mL]
+    stirred_ml_s : float
+        Its exchange with what surrounds the face while nothing flows. [mL/s]
+    mark, basis : str
+        How the figures are known.
+    """
+
+    id: str
+    words: str
+    port_ml: float
+    stirred_ml_s: float
+    mark: str
+    basis: str
+
+
+@cache
+def sampling_sites() -> Mapping[str, SamplingSite]:
+    """Where a sampling line can be put, by id."""
+    return {row["id"]: SamplingSite(**row) for row in mapping("devices.yaml")["sampling_sites"]}

@@ -9,7 +9,7 @@ from tidalbay.catalogue.first_acts import FAMILIES
 from tidalbay.catalogue.yaml_rows import mapping
 
 SORTS: Final = ("patient", "outlet", "cylinder", "concentrator", "flowmeter", "device", "tube")
-WHEN: Final = ("held", "worn", "probe_off", "probe_on", "open", "shut")
+WHEN: Final = ("held", "worn", "probe_off", "probe_on", "sampling_off", "sampling_on", "open", "shut")
 
 _ABOUT: Final = frozenset({"act", "when", "family", "words"})
 

@@ -51,6 +51,7 @@ class Graph:
     nostril_blocked: bool = False
     tracheostomy: bool = False
     probe_site: str | None = "finger"
+    sampling_site: str | None = None  # of the carbon dioxide sampling line: nose, mask or circuit
     barometric_kpa: float = 101.325
     room_k: float = METERED_K
     ledger: Ledger = field(default_factory=Ledger)

@@ -7,6 +7,7 @@ from typing import Any, Final
 from tidalbay.attempt import Attempt
 from tidalbay.bedside import (
     BloodGas,
+    Capnogram,
     Finding,
     NothingToReadError,
     OximeterReading,
@@ -19,6 +20,7 @@ from tidalbay.bedside import (
 )
 from tidalbay.catalogue.findings import finding_ladders
 from tidalbay.catalogue.skin_sites import skin_sites, stage_words
+from tidalbay.live.sampling import sampled
 from tidalbay.trace import Entry, Mark, Trace
 from tidalbay.units import SECONDS_PER_MINUTE
 
@@ -62,10 +64,11 @@ class Watch:
         self._inspected: dict[str, dict[str, Any]] = {}
         self._counted: dict[str, Any] = {}
         self.oximeter: OximeterReading | None = None
+        self._capnogram: Capnogram | None = None
         self.ledger: dict[str, float] = {}  # where the gas of the last whole breath came from [mL BTPS]
 
     def look(self, attempt: Attempt) -> None:
-        """Renew what eyes find, and what the oximeter shows, up to the attempt's time."""
+        """Renew what eyes find, and what oximeter and sampling line show, up to the attempt's time."""
         window = attempt.window(max(WINDOW_S, attempt.t_s - self._found_s + MARGIN_S))
         if not len(window.seconds["t_s"]):
             return
@@ -78,6 +81,7 @@ class Watch:
         elif self._last_shown is not None:
             shown = replace(shown, last_pct=self._last_shown[0], last_s=self._last_shown[1])
         self.oximeter = shown
+        self._capnogram = sampled(attempt, window, now_s, self._seed)
         if window.breaths.rows:
             self.ledger = {name: round(float(window.breaths[name][-1]), 4) for name in LEDGER}
 
@@ -119,6 +123,8 @@ class Watch:
         readings: dict[str, Any] = {}
         if self.oximeter is not None:
             readings |= self.oximeter.as_plain()
+        if self._capnogram is not None:
+            readings |= self._capnogram.as_plain()
         for taken in self._taken.values():
             readings |= taken.as_plain(now_s)
         if self._gas is not None:

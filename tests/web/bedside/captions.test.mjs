@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { bloodGas, counted, flows, gauges, measured, pulse, saturation } from "../../../src/tidalbay/web/static/pages/bedside/captions.mjs";
+import { bloodGas, counted, endTidal, flows, gauges, measured, pulse, saturation } from "../../../src/tidalbay/web/static/pages/bedside/captions.mjs";
 import { nothingKnown } from "../../../src/tidalbay/web/static/lib/store.mjs";
 
 const with_ = (readings, things = {}) => ({
@@ -79,4 +79,13 @@ test("a blood gas is first awaited, then told with its age", () => {
   assert.equal(come.head, "Arterial blood gas, drawn at 03:10, 5 minutes ago");
   assert.deepEqual(come.rows, [["pH", "7.30"], ["PO2", "60 mmHg, 8 kPa"], ["Base excess", "\u22121 mmol/L"]]);
   assert.equal(bloodGas(with_({})), null);
+});
+
+test("carbon dioxide is shown while a line is on, in the region's unit first, with where and how it looks", () => {
+  const on = (readings, site = "nose") => with_({ capnogram: [[0, 0], [4, 30]], capnogram_start_s: 8, capnogram_words: "a flat top", ...readings }, { sampling_line: { site } });
+
+  assert.equal(endTidal(with_({})), null);
+  assert.deepEqual(endTidal(on({ end_tidal_co2_shown_mmhg: 38 })), { value: "38", unit: "mmHg", lines: ["5.1 kPa", "at the nose", "a flat top"] });
+  assert.deepEqual(endTidal(on({ end_tidal_co2_shown_mmhg: 38 }, "circuit"), "kPa"), { value: "5.1", unit: "kPa", lines: ["38 mmHg", "in the breathing circuit", "a flat top"] });
+  assert.deepEqual([endTidal(on({ end_tidal_co2_shown_mmhg: null })).value, endTidal(on({ end_tidal_co2_shown_mmhg: null })).unit], ["\u2013 \u2013", ""]);
 });

@@ -202,6 +202,11 @@ test("every device, probe place and posture of the catalogue is drawn", () => {
   }
   const probes = /id: probe_placed[\s\S]*?choices: \[([^\]]+)\]/.exec(catalogue("acts"))[1].split(", ");
   for (const site of probes) assert.ok(started({}, said({ things: things({ probe: { site } }) })).p.anchor("probe"), site);
+  const lines = /id: sampling_line_placed[\s\S]*?choices: \[([^\]]+)\]/.exec(catalogue("acts"))[1].split(", ");
+  for (const site of lines) {
+    const { p } = started({}, said({ things: things({ sampling_line: { site } }) }));
+    assert.ok(p.anchor("sampling"), site);
+  }
   const places = /id: positioned[\s\S]*?choices: \[([^\]]+)\]/.exec(catalogue("acts"))[1].split(", ");
   assert.deepEqual(places.filter((x) => !postures.includes(x)), []);
 });
@@ -230,4 +235,16 @@ test("the cut view is called a diagram, and an adult's where a child is drawn", 
 
   for (const build of builds) assert.match(says(build), /^A diagram/);
   assert.ok(says("infant").includes("an adult's") && !says("man").includes("an adult's"));
+});
+
+test("what is not worn lies past the hand and its probe, and each in a place of its own", () => {
+  for (const recline_deg of [20, 45, 70]) {
+    const devices = ["simple_mask", "non_rebreathing_mask"].map((kind, i) => ({ id: `d${i}`, kind, worn: false }));
+    const { p } = started({}, said({ look: { recline_deg }, things: things({ devices, tubes: [] }) }));
+    const finger = p.anchor("probe"), [first, second] = devices.map((d) => p.anchor(`device:${d.id}`));
+
+    assert.ok(first.x > finger.x + 40, `${first.x} ${finger.x}`);
+    assert.ok(Math.hypot(first.x - second.x, first.y - second.y) > 60);
+    assert.ok(Math.hypot(second.x - finger.x, second.y - finger.y) > 60);
+  }
 });

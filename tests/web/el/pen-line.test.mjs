@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import test from "node:test";
-import { beat, capnogramPath, penPath, ragged } from "../../../src/tidalbay/web/static/el/pen-line.mjs";
+import { beat, capnogramPath, penPath, ragged, ruled } from "../../../src/tidalbay/web/static/el/pen-line.mjs";
 
 test("where nothing is known the pen is lifted", () => {
   assert.equal(penPath([0, 1, NaN, 1, 0], { width: 100, height: 50 }), "M0.0 50.0L25.0 0.0M75.0 0.0L100.0 50.0");
@@ -27,4 +27,17 @@ test("breaths stand at their own times and outside the strip the pen is up", () 
     capnogramPath([{ start_s: 8, line: [[0, 10], [3, 40], [4, 0]] }, { start_s: 15, line: [[0, 0], [1, 60]] }], strip),
     "M10.0 10.0L20.0 50.0M50.0 50.0L60.0 0.0",
   );
+});
+
+test("breaths that follow each other at once are one line", () => {
+  const strip = { from_s: 0, to_s: 10, top_mmhg: 50, box: { width: 100, height: 50 } };
+
+  assert.equal(
+    capnogramPath([{ start_s: 0, line: [[0, 0], [4, 40]] }, { start_s: 4, line: [[0, 40], [1, 0]] }], strip),
+    "M0.0 50.0L40.0 10.0L40.0 10.0L50.0 50.0",
+  );
+});
+
+test("time is marked back from the right end of a strip", () => {
+  assert.equal(ruled({ width: 150, height: 60 }, 15, 5), "M150.0 60v5M100.0 60v5M50.0 60v5M0.0 60v5");
 });

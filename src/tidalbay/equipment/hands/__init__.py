@@ -8,7 +8,7 @@ Public names: `ACTS`.
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from tidalbay.equipment.hands import concentrator_acts, device_acts, supply_acts
+from tidalbay.equipment.hands import concentrator_acts, device_acts, sampling_acts, supply_acts
 
 ACTS: Mapping[str, Callable[..., Any]] = {
     name: getattr(module, name)
@@ -31,6 +31,7 @@ ACTS: Mapping[str, Callable[..., Any]] = {
                 "humidifier_removed",
             ),
         ),
+        (sampling_acts, ("sampling_line_placed", "sampling_line_removed")),
         (concentrator_acts, ("concentrator_chosen", "concentrator_started", "concentrator_stopped")),
         (
             device_acts,

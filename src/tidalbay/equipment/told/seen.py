@@ -23,13 +23,14 @@ Seen = dict[str, Any]
 
 
 def seen(graph: Graph) -> dict[str, Any]:
-    """Supplies, flowmeters, tubes, devices and the probe as eyes find them.
+    """Supplies, flowmeters, tubes, devices, probe and sampling line as eyes find them.
 
     Returns
     -------
     dict
         `supplies`, `flowmeters`, `tubes`, `devices`: lists of mappings with `id`, shares from 0 to 1
-        in names that end in `_frac`, readings of instruments with their unit; `probe`: its `site`.
+        in names that end in `_frac`, readings of instruments with their unit; `probe` and
+        `sampling_line`: their `site`.
     """
     hissing = set(hisses(graph))
     return {
@@ -38,6 +39,7 @@ def seen(graph: Graph) -> dict[str, Any]:
         "tubes": [_tube(graph, tube) | _sound(tube.id, hissing) for tube in graph.tubes],
         "devices": [_device(device) | _sound(device.id, hissing) for device in graph.devices],
         "probe": {"site": graph.probe_site},
+        "sampling_line": {"site": graph.sampling_site},
     }
 
 

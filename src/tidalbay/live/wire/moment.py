@@ -71,6 +71,7 @@ class Moment:
                     for kind in ("supplies", "flowmeters", "tubes", "devices")
                 },
                 "probe": part_shown("probe", self.things["probe"]),
+                "sampling_line": part_shown("sampling_line", self.things["sampling_line"]),
             },
             "inspected": parts_shown("inspected", self.inspected),
             "superseded": self.superseded,

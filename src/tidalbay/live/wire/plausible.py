@@ -52,6 +52,8 @@ def plausible_states(
         "nebuliser": any(device.kind.startswith("nebuliser") for device in devices),
         "probe_off": equipment.probe_site is None,
         "probe_on": equipment.probe_site is not None,
+        "sampling_off": equipment.sampling_site is None,
+        "sampling_on": equipment.sampling_site is not None,
         "running": runs,
         "event_waiting": events_wait,
     }

@@ -25,7 +25,13 @@ def page_of_station(template: str, *roles: str, shown_as: str | None = None) -> 
         door = door_of(request)
         visitor, station = await door.at_station(request, *roles)
         code = await asyncio.to_thread(door.afternoon.code_of, station.id, "learner")
-        told = {"id": station.id, "title": station.title, "code": spoken(code)}
+        settings = await asyncio.to_thread(door.store.settings.all)
+        told = {
+            "id": station.id,
+            "title": station.title,
+            "code": spoken(code),
+            "gas_tension_unit": settings.get("gas_tension_unit", "mmHg"),
+        }
         shown = visitor
         if shown_as and visitor.role == "instructor":
             shown = Visitor(shown_as, visitor.id, station.id, visitor.may_sign_out)

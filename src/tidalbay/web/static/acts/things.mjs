@@ -12,7 +12,7 @@
  * @typedef {{id: string, kind: string, worn: boolean, prongs?: string, snug?: string,
  *   entrainment_pct?: number, oxygen_share_pct?: number}} Device
  * @typedef {{supplies: Supply[], flowmeters: Flowmeter[], tubes: Tube[], devices: Device[],
- *   probe?: {site: string|null}|null}} Things
+ *   probe?: {site: string|null}|null, sampling_line?: {site: string|null}|null}} Things
  * @typedef {{words: string, families: string[], worn_on: string, settings_pct: number[]}} DeviceWords
  * @typedef {Record<string, DeviceWords>} DeviceKinds
  */

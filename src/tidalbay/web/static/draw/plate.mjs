@@ -17,6 +17,7 @@ import { trunk } from "./patient/trunk.mjs";
 import { piece } from "./piece.mjs";
 import { headShift, posture } from "./posture.mjs";
 import { footInset, probe } from "./probe.mjs";
+import { samplingLine } from "./sampling-line.mjs";
 import { feeding, patientState } from "./scene.mjs";
 import { atRest } from "./sheet.mjs";
 import { tubing } from "./tubing.mjs";
@@ -144,7 +145,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
   /** @param {ThingsSaid} things @param {Map<string, {at: Pt, deg: number}>} ends @param {import("./scene.mjs").GasPlaces} [gas] */
   function drawDevices(things, ends, gas) {
     const names = new Set(), behind = new Set();
-    let nose = "";
+    let nose = "", bagged = false;
     let aside = 0;
     for (const d of inDrawingOrder(things.devices ?? [])) {
       const on = d.worn !== false, frames = on ? f : laidDown(f, aside++), state = view === "cut" ? { ...d, cut: true, gas: d.gas ?? gas?.bag ?? bagHolds(d) } : d, key = JSON.stringify([f.s, state, aside]);
@@ -155,17 +156,18 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
       places.set(`device:${d.id}`, onPlate(spot, drawn.anchors.words ?? drawn.anchors.supply ?? f.anchors.mouth));
       if (drawn.anchors.supply) ends.set(d.id, { at: onPlate(spot, drawn.anchors.supply), deg: drawn.supplyDeg ?? 90 });
       if (on && drawn.inset) nose = drawn.inset;
+      if (on && d.kind.includes("rebreathing")) bagged = true;
     }
     layers.worn.keep(names);
     layers.behind.keep(behind);
-    drawNose(nose);
+    drawNose(nose, bagged);
   }
 
-  /** The nose seen near: which way the prongs lie cannot be told from the side. @param {string} picture */
-  function drawNose(picture) {
+  /** The nose seen near: which way the prongs lie cannot be told from the side. A bag that hangs from a mask is left room. @param {string} picture @param {boolean} bagged */
+  function drawNose(picture, bagged) {
     if (!picture || crop !== "bed" || view === "cut") return layers.inset.drop("nose");
     const lying = f.s.posture === "flat" || f.s.posture === "side", face = 130 * spot.scale * f.head.scale;
-    const at = lying ? insetSpot(20, -face - 150) : insetSpot(face + 118, -36);
+    const at = lying ? insetSpot(20, -face - 150) : bagged ? insetSpot(face + 172, -118) : insetSpot(face + 118, -36);
     layers.inset.put("nose", JSON.stringify([picture, at, f.anchors.nostril]), () => ({ piece: piece(disc(at, onPlate(spot, f.anchors.nostril), 0.84, `${own}-nose`, picture), [], {}) }));
     places.set("nose", at);
   }
@@ -188,16 +190,26 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
 
   /** @param {ThingsSaid} things */
   function drawProbe(things) {
+    drawSampling(things);
     const site = things.probe?.site;
-    if (view === "cut" || (site !== "finger" && site !== "ear" && site !== "toe")) { layers.inset.drop("foot"); return layers.probe.keep(new Set()); }
+    if (view === "cut" || (site !== "finger" && site !== "ear" && site !== "toe")) { layers.inset.drop("foot"); return layers.probe.drop("probe"); }
     const toe = layers.cover.piece("cover")?.anchors.toe ?? null, ends = { id: `${own}-cable`, right: (WIDTH - spot.x) / spot.scale, low: (HEIGHT - spot.y) / spot.scale };
     const drawn = layers.probe.put("probe", JSON.stringify([f.s, site]), () => ({ piece: probe(f, { site, toe, ends }), ...inWorld() }));
-    layers.probe.keep(new Set(["probe"]));
     if (site === "toe" && !toe && crop === "bed") {
       const at = /** @type {Pt} */ ([WIDTH - 190, clamp(spot.y - 300 * spot.scale * f.body.unit, 130, HEIGHT - 140)]), end = onPlate(spot, drawn.anchors.probe ?? [0, 0]);
       layers.inset.put("foot", JSON.stringify([at, end, f.s.tone]), () => ({ piece: piece(disc(at, end, 1, `${own}-foot`, `<g class="onskin">${footInset()}</g>`), [], {}) }));
     } else layers.inset.drop("foot");
     places.set("probe", onPlate(spot, drawn.anchors.probe ?? f.anchors.finger));
+  }
+
+  /** The sampling line runs beside the hose; in the cut view it would hide the airway. @param {ThingsSaid} things */
+  function drawSampling(things) {
+    const said = things.sampling_line?.site;
+    if (view === "cut" || (said !== "nose" && said !== "mask" && said !== "circuit")) return layers.probe.drop("sampling");
+    const atNeck = said !== "nose" && (things.devices ?? []).some((d) => d.worn !== false && d.kind.startsWith("tracheostomy")), site = atNeck ? "neck" : said;
+    const ends = { id: `${own}-sampling`, right: (WIDTH - spot.x) / spot.scale, low: (HEIGHT - spot.y) / spot.scale };
+    const drawn = layers.probe.put("sampling", JSON.stringify([f.s, site]), () => ({ piece: samplingLine(f, { site, ends }), ...inWorld() }));
+    places.set("sampling", onPlate(spot, drawn.anchors.sampling ?? f.anchors.nostril));
   }
 
   /** Which part is shown, and how thick the pen is there. */
@@ -291,8 +303,12 @@ function disc(at, to, scale, clip, picture) {
     `<g transform="translate(${n(at[0])} ${n(at[1])}) scale(${scale})"><clipPath id="${clip}"><circle r="92"/></clipPath>${circle("f-paper", 0, 0, 92)}<g clip-path="url(#${clip})">${picture}</g>${circle("ink", 0, 0, 92)}</g>`;
 }
 
-/** Frames for a device that is not worn: it lies on the blanket. @param {Posture} f @param {number} nth @returns {Posture} */
+/** Where devices that are not worn lie, in turn: on the blanket past the hand and its probe, over the knees and beside them. [mm, of the woman's] */
+const ASIDE = /** @type {const} */ ({ bed: [[222, -238], [158, -84], [318, -96]], chair: [[138, -176], [20, -110], [150, -70]], infant: [[60, 20], [210, 20], [360, 20]] });
+
+/** Frames for a device that is not worn. @param {Posture} f @param {number} nth @returns {Posture} */
 function laidDown(f, nth) {
-  const u = f.body.unit, h = frame((60 + nth * 150) * u, (f.s.posture === "sitting_out" ? -150 : f.s.build === "infant" ? 20 : -246) * u, -18, f.head.scale), at = (/** @type {number} */ x, /** @type {number} */ y) => h.at(x, y);
+  const places = ASIDE[f.s.posture === "sitting_out" ? "chair" : f.s.build === "infant" ? "infant" : "bed"], [x, y] = places[nth % places.length] ?? places[0], u = f.body.unit;
+  const h = frame(x * u, y * u, -18, f.head.scale), at = (/** @type {number} */ along, /** @type {number} */ down) => h.at(along, down);
   return { ...f, head: h, anchors: { ...f.anchors, nostril: at(110, 26), mouth: at(104, 50), bridge: at(97, -8), cheek: at(64, 24), underChin: at(62, 97), chin: at(98, 84), maskPort: at(131, 60), ear: at(-4, -27), occiput: at(-99, -20) } };
 }

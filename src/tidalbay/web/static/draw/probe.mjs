@@ -12,13 +12,13 @@ import { piece } from "./piece.mjs";
 const clip = smooth(pts([[-26, -13], [8, -15], [17, -8], [18, 0], [17, 8], [8, 14], [-26, 12], [-30, 8], [-24, 1], [-30, -8]]), true);
 const cable = (/** @type {Pt[]} */ line) => `<path class="cable" d="${smooth(line)}"/>`;
 
-/** A cable that runs out of the picture fades before its edge. @typedef {{id: string, right: number, low: number}} Ends  in the world: where the picture ends */
-/** @param {Pt[]} line @param {Ends | undefined} ends @param {"right" | "low"} way */
-function runningOut(line, ends, way) {
-  if (!ends) return cable(line);
+/** @typedef {{id: string, right: number, low: number}} Ends  in the world: where the picture ends */
+/** A cable, or a thin line, that runs out of the picture and fades before its edge. @param {Pt[]} line @param {Ends | undefined} ends @param {"right" | "low"} way @param {"cable" | "sampling"} [kind] */
+export function runningOut(line, ends, way, kind = "cable") {
+  if (!ends) return `<path class="${kind}" d="${smooth(line)}"/>`;
   const to = way === "right" ? `x1="${n(ends.right - 160)}" x2="${n(ends.right - 6)}" y1="0" y2="0"` : `x1="0" x2="0" y1="${n(ends.low - 110)}" y2="${n(ends.low - 6)}"`;
   return `<linearGradient id="${ends.id}" gradientUnits="userSpaceOnUse" ${to}><stop class="to-ink"/><stop offset="1" class="to-ink" stop-opacity="0"/></linearGradient>` +
-    `<path class="cable-out" stroke="url(#${ends.id})" d="${smooth(line)}"/>`;
+    `<path class="${kind}-out" stroke="url(#${ends.id})" d="${smooth(line)}"/>`;
 }
 /** A spring clip, jaws towards -x. */
 const jaws = shape("f-linen", "contour", clip) + P("fine", "M-24 0H17") + P("hair", "M-14 -9H6M-14 -5.5H6") + circle("fine", -20, 0, 2.6);

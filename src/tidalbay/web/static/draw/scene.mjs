@@ -11,7 +11,7 @@ import { resting, usualRecline_deg } from "./posture.mjs";
 /** @typedef {import("./piece.mjs").GasShares} GasShares */
 /** @typedef {{age_years?: number, sex?: string, build?: string, skin_tone?: number, hair?: string, hair_tone?: string}} PatientSaid */
 /** @typedef {{effort?: number, blue?: number, lids?: number, nod_deg?: number, mouth?: number, sweat?: number, recline_deg?: number, posture?: string}} LookSaid */
-/** @typedef {{supplies?: readonly SupplyState[], flowmeters?: readonly FlowmeterState[], tubes?: readonly TubeState[], devices?: readonly DeviceState[], probe?: {site?: string | null} | null}} ThingsSaid */
+/** @typedef {{supplies?: readonly SupplyState[], flowmeters?: readonly FlowmeterState[], tubes?: readonly TubeState[], devices?: readonly DeviceState[], probe?: {site?: string | null} | null, sampling_line?: {site?: string | null} | null}} ThingsSaid */
 /** @typedef {{site: string, stage?: number, at_s?: number}} Inspected */
 /** @typedef {{nose?: GasShares, throat?: GasShares, mouth?: GasShares, windpipe?: GasShares, lung?: GasShares, bag?: GasShares}} GasPlaces */
 /** @typedef {{patient: PatientSaid, look?: LookSaid, things?: ThingsSaid, inspected?: readonly Inspected[], gas?: GasPlaces}} SceneSaid */

@@ -11,7 +11,7 @@ import { eachFrame, wantsStill } from "../lib/frames.mjs";
 import { chem, html, say, show } from "../lib/html.mjs";
 import { tapQueue } from "../lib/taps.mjs";
 import { awayWords, clockWords, figure, notYetSent } from "../lib/words.mjs";
-import { bloodGas, counted, flows, gauges, measured, pulse, saturation } from "../pages/bedside/captions.mjs";
+import { bloodGas, counted, endTidal, flows, gauges, measured, pulse, saturation } from "../pages/bedside/captions.mjs";
 import { breathCount, COUNT_S, countedAct } from "../pages/bedside/counting.mjs";
 import { leaderPath } from "../pages/bedside/leaders.mjs";
 import { flagsOf, newsWords, plateWords, said, seenAndHeard, stateWords, stoppedKindly, whoWords } from "../pages/bedside/telling.mjs";
@@ -42,7 +42,6 @@ const MARKUP = html`
     <div class="rate"></div>
     <div class="saturation"></div>
     <div class="pulse-place"><p class="pulse-words"></p><pulse-pen></pulse-pen></div>
-    <div class="capnogram-place" hidden><p class="quiet"></p><capnogram-strip></capnogram-strip></div>
   </section>
   <breathing-plate class="main-plate" view="seen" crop="bed"></breathing-plate>
   <section class="at-supply" aria-label="Flow and gauge"><breathing-plate class="supply-plate" view="seen" crop="supply"></breathing-plate><div class="readings"></div></section>
@@ -52,7 +51,10 @@ const MARKUP = html`
     <h2 class="visually-hidden">What you see and hear</h2>
     <p class="seen"></p>
     <p class="whence" hidden></p>
-    <dl class="now-and-then"></dl>
+    <div class="measures">
+      <div class="capnogram-place" hidden><p class="capnogram-words"></p><capnogram-strip></capnogram-strip></div>
+      <dl class="now-and-then"></dl>
+    </div>
     <div class="order quiet"></div>
     <div class="gas-result"></div>
   </section>
@@ -200,12 +202,14 @@ export class BedsideSheet extends HTMLElement {
   }
 
   /** @param {Known} known */
-  #tellCapnogram({ readings: r }) {
-    const line = /** @type {readonly (readonly [number, number])[] | undefined} */ (r.capnogram);
-    this.#one(".capnogram-place").hidden = !line;
-    if (!line || typeof r.capnogram_start_s !== "number") return;
-    say(this.#one(".capnogram-place p"), String(r.capnogram_words ?? ""));
-    /** @type {CapnogramStrip} */ (this.#one("capnogram-strip")).add(r.capnogram_start_s, line);
+  #tellCapnogram(known) {
+    const strip = /** @type {CapnogramStrip} */ (this.#one("capnogram-strip")), place = this.#one(".capnogram-place");
+    const { capnogram, capnogram_start_s: start_s } = known.readings, told = endTidal(known, strip.unit);
+    if (place.hidden === Boolean(told)) this.#leadersDue = true;
+    place.hidden = !told;
+    if (!told || typeof start_s !== "number") return strip.clear();
+    show(this.#one(".capnogram-words"), html`<span>End-tidal ${chem("CO2")}</span><b>${told.value}${told.unit ? html` <span class="unit">${told.unit}</span>` : ""}</b><small>${told.lines.join(", ")}</small>`);
+    strip.add(start_s, /** @type {readonly (readonly [number, number])[]} */ (capnogram));
   }
 
   /** @param {Known} known */

@@ -28,6 +28,9 @@ export function penPath(heights, { width, height }, step_px = width / Math.max(1
   return path;
 }
 
+/** Breaths that follow each other within this are one line. [s] */
+const JOINED_S = 0.3;
+
 /**
  * Breaths of carbon dioxide on one strip, each at its own time, the newest to the right.
  * @param {readonly { start_s: number, line: readonly (readonly [number, number])[] }[]} breaths  times of a line in seconds from its start
@@ -36,9 +39,10 @@ export function penPath(heights, { width, height }, step_px = width / Math.max(1
 export function capnogramPath(breaths, { from_s, to_s, top_mmhg, box }) {
   const X = (/** @type {number} */ t) => ((t - from_s) / (to_s - from_s)) * box.width;
   const Y = (/** @type {number} */ mmhg) => box.height * (1 - Math.min(1, Math.max(0, mmhg / top_mmhg)));
-  let path = "";
+  let path = "", ended_s = -Infinity;
   for (const { start_s, line } of breaths) {
-    let pen = "M";
+    let pen = path && start_s - ended_s < JOINED_S ? "L" : "M";
+    ended_s = start_s + (line[line.length - 1]?.[0] ?? 0);
     for (const [t, mmhg] of line) {
       const x = X(start_s + t);
       if (x < 0 || x > box.width) { pen = "M"; continue; }
@@ -46,5 +50,12 @@ export function capnogramPath(breaths, { from_s, to_s, top_mmhg, box }) {
       pen = "L";
     }
   }
+  return path;
+}
+
+/** Short marks of time along the foot of a strip, counted back from its right end. @param {Box} box @param {number} span_s @param {number} every_s */
+export function ruled(box, span_s, every_s) {
+  let path = "";
+  for (let back_s = 0; back_s <= span_s; back_s += every_s) path += `M${(box.width * (1 - back_s / span_s)).toFixed(1)} ${box.height}v5`;
   return path;
 }

@@ -44,6 +44,7 @@
  * @property {readonly import("../draw/piece.mjs").TubeState[]} tubes
  * @property {readonly import("../draw/piece.mjs").DeviceState[]} devices
  * @property {{ site?: string } | null} [probe]
+ * @property {{ site?: string } | null} [sampling_line]
  */
 
 /**

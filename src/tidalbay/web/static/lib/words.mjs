@@ -50,8 +50,10 @@ export const list = (parts) => (parts.length < 2 ? parts.join("") : `${parts.sli
 /** An id as words: "left_ear" is "left ear", "pain-eases" is "pain eases". @param {string} id */
 export const plain = (id) => id.replaceAll(/[_-]/g, " ");
 
+export const KPA_PER_MMHG = 0.133322;
+
 /** mmHg to kPa, as printed. @param {number} mmhg */
-export const kpa = (mmhg) => figure(mmhg * 0.133322, 1);
+export const kpa = (mmhg) => figure(mmhg * KPA_PER_MMHG, 1);
 
 /** "7 not yet sent", or nothing. @param {number} waiting */
 export const notYetSent = (waiting) => (waiting ? `${waiting} not yet sent` : "");

@@ -10,7 +10,7 @@ import { eachFrame } from "../lib/frames.mjs";
 import { byId, chem, drawn, html, say, show } from "../lib/html.mjs";
 import { tapQueue } from "../lib/taps.mjs";
 import { awayWords, clockWords, figure, notYetSent, plain, sentence } from "../lib/words.mjs";
-import { counted, flows, gauges, measured, pulse, saturation } from "./bedside/captions.mjs";
+import { counted, endTidal, flows, gauges, measured, pulse, saturation } from "./bedside/captions.mjs";
 import { flagsOf, plateWords, said, seenAndHeard, stateWords, whoWords } from "./bedside/telling.mjs";
 import { entryRows, peopleWords } from "./station/entries.mjs";
 import { canGo, faultActs, grouped, simplySo, slipWords, struck, thrown, waitsFor } from "./station/making.mjs";
@@ -111,11 +111,18 @@ function showSeen(known) {
     p && { name: "Pulse shown", value: p.value, unit: "", line: p.lines.join(" ") },
     ...flows(known).filter((f) => f.anchor).map((f) => ({ name: "Flow read", value: f.value, unit: f.unit, line: f.lines.join(" ") })),
     ...gauges(known).filter((g) => g.anchor).map((g) => ({ name: g.name, value: g.value, unit: g.unit, line: g.lines.join(" ") })),
+    ...sampled(known),
     ...measured(known),
   ] : [];
   show(byId("shown"), html`${rows.map((f) => f && factMarkup(f))}`);
   const spoken = said(known);
   show(byId("told"), html`${spoken} ${seenAndHeard(known).join(" ")}`);
+}
+
+/** @param {Known} known */
+function sampled(known) {
+  const told = endTidal(known);
+  return told ? [{ name: "End-tidal CO2 shown", value: told.value, unit: told.unit, line: told.lines.join(", ") }] : [];
 }
 
 /** @param {Known} known */

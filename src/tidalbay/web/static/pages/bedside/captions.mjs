@@ -110,10 +110,24 @@ export function measured(known) {
   if (isNumber(r.measured_temperature_degc)) {
     out.push({ name: "Temperature", value: Number(r.measured_temperature_degc).toFixed(1), unit: "\u00b0C", line: ageWords(Number(r.measured_temperature_age_s ?? 0)) });
   }
-  if (isNumber(r.end_tidal_co2_shown_mmhg)) {
-    out.push({ name: "Expired CO2", value: figure(r.end_tidal_co2_shown_mmhg), unit: "mmHg", line: `at the end of the breath, ${kpa(r.end_tidal_co2_shown_mmhg)} kPa` });
-  }
   return out;
+}
+
+/** Where a sampling line lies, in words. */
+const SAMPLED = /** @type {Record<string, string>} */ ({ nose: "at the nose", mask: "in the mask", circuit: "in the breathing circuit" });
+
+/**
+ * Carbon dioxide at the end of the breath, as the sampling line finds it; null while no line is on. The region's unit is
+ * the large one, the other stands behind it.
+ * @param {Known} known @param {"mmHg" | "kPa"} [unit] @returns {{ value: string, unit: string, lines: string[] } | null}
+ */
+export function endTidal({ readings: r, things }, unit = "mmHg") {
+  const site = things?.sampling_line?.site;
+  if (!site || r.capnogram === undefined) return null;
+  const mmhg = r.end_tidal_co2_shown_mmhg, lines = [SAMPLED[site] ?? plain(site), String(r.capnogram_words ?? "")];
+  if (!isNumber(mmhg)) return { value: DASHES, unit: "", lines };
+  const both = /** @type {const} */ ({ mmHg: figure(mmhg), kPa: kpa(mmhg) }), behind = unit === "kPa" ? "mmHg" : "kPa";
+  return { value: both[unit], unit, lines: [`${both[behind]} ${behind}`, ...lines] };
 }
 
 /** The blood gas: when it is due, then what it found. @param {Known} known @returns {{ head: string, rows: [string, string][], words: string } | null} */

@@ -51,7 +51,7 @@ function tubeEnd(to, things, devices) {
   return device ? deviceWords(device, things, devices) : "open end";
 }
 
-/** Whether a deed makes sense of a thing as it is: worn or in the hand, probe on or off, valve open or shut.
+/** Whether a deed makes sense of a thing as it is: worn or in the hand, probe or sampling line on or off, valve open or shut.
  * @param {Row} row @param {Thing} thing @param {World} world */
 function holds(row, { thing }, { things, devices }) {
   if (row.family && !belongs(thing, row.family, devices)) return false;
@@ -60,6 +60,8 @@ function holds(row, { thing }, { things, devices }) {
     case "worn": return thing.worn;
     case "probe_on": return Boolean(things.probe?.site);
     case "probe_off": return !things.probe?.site;
+    case "sampling_on": return Boolean(things.sampling_line?.site);
+    case "sampling_off": return !things.sampling_line?.site;
     case "open": return thing.valve_open === true;
     case "shut": return thing.valve_open !== true;
     default: return true;

@@ -6,6 +6,7 @@ import { skinInset } from "../../draw/patient/skin-marks.mjs";
 import { skinVariables } from "../../draw/patient/skin.mjs";
 import { piece } from "../../draw/piece.mjs";
 import { posture } from "../../draw/posture.mjs";
+import { capnogramPath, ruled } from "../../el/pen-line.mjs";
 import { alone, scene } from "./figures.mjs";
 
 /** @typedef {import("./figures.mjs").Section} Section */
@@ -69,6 +70,43 @@ const probes = {
     scene("The probe is on the ear lobe.", { patient: man, things: { probe: { site: "ear" } } }, { crop: "face" }),
       scene("The probe is on a toe.", { patient: infant, look: { posture: "flat" },
       things: { probe: { site: "toe" } } }, { size: "large" }),
+  ],
+};
+
+/** One strip of carbon dioxide: three breaths of a shape, told as the station tells them. @param {string} words @param {readonly (readonly [number, number])[]} line */
+function waves(words, line) {
+  const box = { width: 250, height: 66 }, breaths = [0, 4, 8].map((start_s) => ({ start_s, line }));
+  const d = capnogramPath(breaths, { from_s: 0, to_s: 12, top_mmhg: 60, box });
+  return alone(words, piece(P("hair", `M0 0V${box.height}H${box.width}${ruled(box, 12, 5)}`) + P("hair", `M0 22H${box.width}`, 'stroke-dasharray="1 6"') + P("ink", d), [], {}), [-4, -4, 260, 80], { size: "small" });
+}
+
+/** @type {Section} */
+const sampling = {
+  id: "sampling", title: "The carbon dioxide sampling line, and its wave",
+    says: "A thin line from nose, mask, circuit or tracheostomy tube, under the jaw and over the shoulder. The wave is drawn breath by breath, as high as the gas at the line's opening.",
+  figures: [
+    scene("At the nose, with a cannula.", { patient: woman, things: { devices: [{ id: "worn", kind: "nasal_cannula", worn: true }], sampling_line: { site: "nose" } } }, { crop: "face" }),
+    scene("Into a simple mask.", { patient: man, things: { devices: [{ id: "worn", kind: "simple_mask", worn: true, clip_pinched: true }], sampling_line: { site: "mask" } } }, { crop: "face" }),
+    scene("Between the valve and the mask of a bag.", { patient: woman, things: { devices: [{ id: "worn", kind: "bag_valve_mask", worn: true }], sampling_line: { site: "circuit" } } }, { crop: "face" }),
+    scene("On a tracheostomy tube.", { patient: man, things: { devices: [{ id: "worn", kind: "tracheostomy_mask", worn: true }], sampling_line: { site: "circuit" } } }, { crop: "face" }),
+    waves("A whole wave: up with the breath out, a flat top.", [[0, 36], [0.2, 2], [0.5, 0], [1.6, 0], [1.8, 14], [2, 33], [2.6, 36], [4, 37]]),
+    waves("Narrow airways: the top slants.", [[0, 40], [0.2, 3], [0.5, 0], [1.4, 0], [1.7, 12], [2.2, 24], [3, 33], [4, 41]]),
+    waves("Oxygen at the nose: lower, and it sags before its end.", [[0, 8], [0.3, 1], [1.6, 0], [1.8, 12], [2.1, 29], [2.6, 26], [3.2, 17], [4, 8]]),
+    waves("Hardly any breath reaches the line.", [[0, 0.6], [1.6, 0], [2.2, 1.6], [3, 1.2], [4, 0.6]]),
+  ],
+};
+
+/** @type {Section} */
+const aside = {
+  id: "aside", title: "Laid aside",
+    says: "A device that is not worn lies past the hand and its probe, on the blanket, in the lap or at the feet.",
+  figures: [
+    scene("A reservoir mask lies on the blanket.", { patient: man, things: { ...finger, devices: [{ id: "aside", kind: "non_rebreathing_mask", worn: false }] } }, { size: "large" }),
+    scene("Three things lie aside.", { patient: woman, look: { posture: "propped", recline_deg: 30 }, things: { ...finger, devices: [{ id: "a", kind: "simple_mask", worn: false }, { id: "b", kind: "nasal_cannula", worn: false }, { id: "c", kind: "non_rebreathing_mask", worn: false }] } }, { size: "large" }),
+    scene("Out in a chair.", { patient: man, look: { posture: "sitting_out" }, things: { ...finger, devices: [{ id: "aside", kind: "non_rebreathing_mask", worn: false }] } }, { size: "large" }),
+    scene("On one side.", { patient: woman, look: { posture: "side" }, things: { ...finger, devices: [{ id: "aside", kind: "simple_mask", worn: false }] } }, { size: "large" }),
+    scene("A cannula kept on under a reservoir mask: the inset of the nose leaves the bag to be seen.", { patient: woman, things: { ...finger, devices: [{ id: "a", kind: "nasal_cannula", worn: true }, { id: "b", kind: "non_rebreathing_mask", worn: true, clip_pinched: true }] } }, { size: "large" }),
+    scene("An infant's cannula.", { patient: infant, look: { posture: "flat" }, things: { devices: [{ id: "aside", kind: "infant_nasal_cannula", worn: false }] } }, { size: "large" }),
   ],
 };
 
@@ -158,4 +196,4 @@ const skinSites = {
   ],
 };
 
-export const patientSections = [asSeen, skins, probes, cut, skinSites];
+export const patientSections = [asSeen, skins, probes, sampling, aside, cut, skinSites];
