@@ -22,7 +22,7 @@ from tidalbay.bedside.capnogram import Capnogram, capnogram
 from tidalbay.bedside.counting import CountedRate, FeltPulse, counted_rate, felt_pulse
 from tidalbay.bedside.drawn import drawn_look
 from tidalbay.bedside.findings import Finding, findings, findings_as_plain, findings_at
-from tidalbay.bedside.looks import looks_at
+from tidalbay.bedside.looks import looks_at, voice_of
 from tidalbay.bedside.measured import BloodPressure, TemperatureReading, blood_pressure, temperature
 from tidalbay.bedside.moment import NothingToReadError
 from tidalbay.bedside.oximeter import OximeterReading, oximeter
@@ -64,4 +64,5 @@ __all__ = [
     "shown_to",
     "temperature",
     "truth_passes",
+    "voice_of",
 ]

@@ -50,8 +50,8 @@ def findings(readings: Mapping[str, float | str], earlier: Sequence[Finding] = (
     Parameters
     ----------
     readings : mapping
-        `t_s`, numbers by the names of the table, and `skin_tone` where it is known; as `looks_at`
-        gives them. What is missing is not known, and nothing is said that needs it.
+        `t_s`, numbers by the names of the table, and `skin_tone` and `voice` where they are known; as
+        `looks_at` gives them. What is missing is not known, and nothing is said that needs it.
     earlier : sequence of Finding
         What was found a moment before: a finding stays until its reading has come back past the
         bound by the table's margin, and keeps its `since_s`.
@@ -66,7 +66,7 @@ def findings(readings: Mapping[str, float | str], earlier: Sequence[Finding] = (
     ValueError
         For a skin tone for which no words are written.
     """
-    tone = _tone(readings)
+    tone, voice = _tone(readings), str(readings.get("voice", ""))
     before = {found.what: found for found in earlier}
     found_now: dict[str, Finding] = {}
     for ladder in finding_ladders().values():
@@ -75,7 +75,7 @@ def findings(readings: Mapping[str, float | str], earlier: Sequence[Finding] = (
         was = before.get(ladder.what)
         rung = _rung(ladder, readings, found_now, was.rung if was else "")
         since_s = was.since_s if was and was.rung == rung.id else float(readings.get("t_s", 0.0))
-        words = rung.words.get(tone) or rung.words[UNSAID]
+        words = rung.otherwise.get(voice) or rung.words.get(tone) or rung.words[UNSAID]
         found_now[ladder.what] = Finding(ladder.what, words, since_s, rung.id)
     return list(found_now.values())
 
@@ -95,7 +95,7 @@ def findings_at(
     at_s : float
         [s]
     patient : mapping
-        Numbers by field name as they are now, and `skin_tone`.
+        Numbers by field name as they are now, `skin_tone` and, of somebody who cannot speak, `voice`.
     earlier : sequence of Finding or None
         What was found at `earlier_s`, to go on from there; None starts with the recording.
     earlier_s : float

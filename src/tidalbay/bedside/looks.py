@@ -1,6 +1,7 @@
 """The numbers behind what is seen: what the table of findings asks for, taken from a recording."""
 
-from typing import Final
+from collections.abc import Mapping
+from typing import Any, Final
 
 import numpy as np
 
@@ -14,7 +15,8 @@ from tidalbay.bedside.moment import (
     second_at,
     still_s,
 )
-from tidalbay.catalogue.body_formulas import predicted_weight_kg
+from tidalbay.catalogue.body_formulas import lung_weight_kg, predicted_weight_kg
+from tidalbay.catalogue.body_norms import usual_at
 from tidalbay.catalogue.findings import finding_readings
 from tidalbay.trace import Trace
 
@@ -23,12 +25,20 @@ EASED_SHARE: Final = (
     0.75  # of a narrowing, what relief of 1 would undo (assumed, as the patient's reversible_frac)
 )
 LOOKED_S: Final = 30.0  # an eye averages over some breaths (assumed)
-# Quiet breathing: 6 to 8 mL/kg of predicted weight, 12 to 18 a minute (textbooks, from memory); the middle
-# of both.
-QUIET_L_MIN_KG: Final = 0.105
+# Quiet breathing: 6 to 8 mL/kg of predicted weight (textbooks, from memory), as often as is usual at the age.
+QUIET_L_KG: Final = 0.007
+ADULT_YEARS: Final = 18.0
 LEAST_WEIGHT_KG: Final = 5.0
+INFANT_BELOW_YEARS: Final = 1.5  # some words by then; common practice, no source
 # Fields of the patient that stand in where the recording follows no such number.
 _STANDS_IN: Final = {"cohb_frac": "carboxyhaemoglobin_frac"}
+# What changes with age in health, and the table of what is usual.
+_GROWS: Final = {
+    "rate_per_min": "rate_per_min",
+    "heart_rate_per_min": "resting_heart_rate_per_min",
+    "resistance_cmh2o_s_l": "resistance_cmh2o_s_l",
+    "systolic_mmhg": "systolic_mmhg",
+}
 
 Looks = dict[str, float | str]
 
@@ -43,7 +53,8 @@ def looks_at(trace: Trace, at_s: float, patient: Numbers = NOBODY) -> Looks:
     at_s : float
         [s]
     patient : mapping
-        Numbers by field name, as they are now, and `skin_tone` (light, medium or dark) as a word.
+        Numbers by field name, as they are now, and as words `skin_tone` (light, medium or dark) and `voice`
+        (see `voice_of`).
 
     Returns
     -------
@@ -55,6 +66,9 @@ def looks_at(trace: Trace, at_s: float, patient: Numbers = NOBODY) -> Looks:
     tone = patient.get("skin_tone")
     if isinstance(tone, str):
         looks["skin_tone"] = tone
+    voice = patient.get("voice")
+    if isinstance(voice, str):
+        looks["voice"] = voice
     for name in finding_readings():
         value = mean_over(trace, name, at_s, LOOKED_S)
         if value is None:
@@ -64,6 +78,7 @@ def looks_at(trace: Trace, at_s: float, patient: Numbers = NOBODY) -> Looks:
         if value is not None:
             looks[name] = value
     looks.update(_derived(trace, at_s, patient))
+    _as_of_an_adult(looks, patient)
     _ease(looks, trace, at_s)
     return looks
 
@@ -75,11 +90,43 @@ def _ease(looks: Looks, trace: Trace, at_s: float) -> None:
         looks["resistance_cmh2o_s_l"] = before - EASED_SHARE * relief * max(0.0, before - WELL_CMH2O_S_L)
 
 
+def voice_of(case: Mapping[str, Any]) -> str:
+    """Who cannot say it in words, by the names of the table of findings; nothing for those who can."""
+    if case.get("setup", {}).get("patient", {}).get("tracheostomy"):
+        return "tracheostomy"
+    age_years = case["patient"]["numbers"].get("age_years", ADULT_YEARS)
+    return "infant" if float(age_years) < INFANT_BELOW_YEARS else ""
+
+
 def quiet_ventilation_l_min(patient: Numbers) -> float:
-    """What a quiet, well adult of this height and sex breathes. [L/min BTPS]"""
-    sex = "female" if patient.get("sex") == "female" else "male"
+    """What somebody quiet and well of this age, height and sex breathes. [L/min BTPS]"""
+    sex, age_years = _sex(patient), patient_number(patient, "age_years", ADULT_YEARS)
     height_cm = patient_number(patient, "height_cm", 163.0 if sex == "female" else 175.0)
-    return QUIET_L_MIN_KG * max(LEAST_WEIGHT_KG, predicted_weight_kg(height_cm, sex))
+    if age_years >= ADULT_YEARS:
+        weight_kg = max(LEAST_WEIGHT_KG, predicted_weight_kg(height_cm, sex))
+    else:
+        weight_kg = lung_weight_kg(age_years, sex, height_cm)
+    return QUIET_L_KG * weight_kg * usual_at("rate_per_min", age_years, sex)
+
+
+def _sex(patient: Numbers) -> str:
+    return "female" if patient.get("sex") == "female" else "male"
+
+
+def _as_of_an_adult(looks: Looks, patient: Numbers) -> None:
+    """A child breathes faster through narrower airways in health: the bounds of the table are an adult's."""
+    sex, age_years = _sex(patient), patient_number(patient, "age_years", ADULT_YEARS)
+    if age_years >= ADULT_YEARS:
+        return
+    shares = {
+        name: usual_at(norm, ADULT_YEARS, sex) / usual_at(norm, age_years, sex)
+        for name, norm in _GROWS.items()
+    }
+    shares["inspiratory_flow_lpm"] = quiet_ventilation_l_min({"sex": sex}) / quiet_ventilation_l_min(patient)
+    for name, share in shares.items():
+        value = looks.get(name)
+        if isinstance(value, float):
+            looks[name] = value * share
 
 
 def _derived(trace: Trace, at_s: float, patient: Numbers) -> Looks:

@@ -67,6 +67,8 @@ class Rung:
         Alternatives; each holds if all its parts hold. Empty on the last rung, which holds always.
     words : mapping of str
         By skin tone; under `UNSAID` for any.
+    otherwise : mapping of str
+        Words for those who cannot say it in words, by the names of `voices`.
     mark, basis : str
         How the threshold is known, and from where.
     draws : mapping of float
@@ -76,6 +78,7 @@ class Rung:
     id: str
     when: tuple[tuple[Bound | OneOf, ...], ...]
     words: Mapping[str, str]
+    otherwise: Mapping[str, str]
     mark: str
     basis: str
     draws: Mapping[str, float]
@@ -110,6 +113,12 @@ class Ladder:
 def skin_tones() -> tuple[str, ...]:
     """The tones for which words are written."""
     return tuple(mapping(_FILE)["tones"])
+
+
+@cache
+def voices() -> tuple[str, ...]:
+    """Those who cannot say it in words, and for whom other words are written."""
+    return tuple(mapping(_FILE)["voices"])
 
 
 @cache
@@ -159,7 +168,10 @@ def _rung(row: Mapping[str, Any], where: str, earlier: Mapping[str, Ladder]) -> 
     draws = dict(row.get("draws", {}))
     if not set(draws) <= set(DRAWN):
         raise ValueError(f"{where}: draws {', '.join(draws)}; a drawing knows {', '.join(DRAWN)}.")
-    return Rung(row["id"], when, _words(row["words"], where), row["mark"], row["basis"], draws)
+    otherwise = dict(row.get("otherwise", {}))
+    if not set(otherwise) <= set(voices()):
+        raise ValueError(f"{where}: otherwise names {', '.join(otherwise)}; there are {', '.join(voices())}.")
+    return Rung(row["id"], when, _words(row["words"], where), otherwise, row["mark"], row["basis"], draws)
 
 
 def _condition(name: str, asked: Any, where: str, earlier: Mapping[str, Ladder]) -> Bound | OneOf:

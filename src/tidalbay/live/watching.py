@@ -17,6 +17,7 @@ from tidalbay.bedside import (
     findings_at,
     oximeter,
     temperature,
+    voice_of,
 )
 from tidalbay.catalogue.findings import finding_ladders
 from tidalbay.catalogue.skin_sites import skin_sites, stage_words
@@ -53,7 +54,7 @@ class Watch:
 
     def __init__(self, case: Mapping[str, Any], seed: int) -> None:
         """Begin with nothing found."""
-        self._said: dict[str, Any] = dict(case["patient"]["numbers"])
+        self._said: dict[str, Any] = {**case["patient"]["numbers"], "voice": voice_of(case)}
         self._seed = seed
         self._found: list[Finding] | None = None
         self._found_s = 0.0

@@ -47,10 +47,12 @@ class Watch:
 
     def __init__(self, playing: "Playing", case: "Case") -> None:
         """Begin with what is found at the first look, which is not news."""
+        from tidalbay.bedside import voice_of
         from tidalbay.case import resolve
 
         self._playing, self._case = playing, case
-        self._patient = resolve(case)["patient"]["numbers"]
+        resolved = resolve(case)
+        self._patient = {**resolved["patient"]["numbers"], "voice": voice_of(resolved)}
         self._found: list[Finding] | None = None
         self._looked_s = 0.0
         self._seen: list[Told] = []
