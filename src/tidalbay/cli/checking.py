@@ -54,8 +54,10 @@ def page(found: "dict[str, tuple[CaseProblem, ...]]") -> str:
     parts += ["\n".join(f"{name}  nothing is wrong" for name, problems in found.items() if not problems)]
     if len(found) == 1:
         parts.append(_count(errors) + ("." if errors else "; it can be played."))
-    else:
+    elif errors:
         parts.append(f"{_count(errors)} in {wrong} of {len(found)} files.")
+    else:
+        parts.append(f"No errors; all {len(found)} can be played.")
     return "\n\n".join(part for part in parts if part)
 
 
