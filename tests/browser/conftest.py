@@ -139,7 +139,7 @@ class RunningLab:
         if board[station]["state"] in ("ready", "running", "paused"):
             self.post(f"/stations/{station}/end", {"why": "finished"})
         self.post("/board/gas", {"station": station, "gas": "oxygen"})
-        self.post(f"/stations/{station}/start", {"case": case, "mode": mode, "go": go})
+        self.post(f"/stations/{station}/start", {"case": case, "mode": mode, "form": "a", "go": go})
 
     def act(self, station: str, act: str, on: str | None = None, **values: Any) -> dict[str, Any]:
         """Log one act as the instructor and return its receipt."""

@@ -308,6 +308,7 @@ def test_the_checker_sees_the_learner_by_name_and_never_by_what_the_log_calls_th
 
     lab.post("/stations/s5/end", {"why": "finished"})
     learner = line[-1]["learner"]
-    lab.post("/stations/s5/start", {"case": "post-operative", "mode": "formative", "learner": learner})
+    said = {"case": "post-operative", "mode": "formative", "form": "a", "learner": learner}
+    lab.post("/stations/s5/start", said)
 
     expect(page.locator("#who")).to_have_text("Ines Quarrington, The day after bowel surgery")

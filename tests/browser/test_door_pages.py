@@ -67,19 +67,22 @@ def test_an_afternoon_on_the_board(own_lab, own_screen, settled, expect):
     expect(station).to_contain_text(re.compile(r"1[56]:\d\d left"))
 
     station.get_by_role("button", name="Void, equipment, Station 2").click()
-    station.get_by_role("button", name="Next: Ana Pereira, Station 2").wait_for()  # it cost her no attempt
+    station.get_by_role(
+        "button", name="Next: Ana Pereira, form B, Station 2"
+    ).wait_for()  # it cost her no attempt
     page.get_by_role("button", name="Absent: Ana Pereira").click()
     station.get_by_label("Flow at 0").check()
     settled(page, lambda: board(own_lab)["s2"]["put_back"] == ["flow"])
-    station.get_by_role("button", name="Next: Bo Lindqvist, Station 2").click()
+    station.get_by_role("button", name="Next: Bo Lindqvist, form B, Station 2").click()
     station.get_by_role("button", name="Let time go, Station 2").wait_for()
     expect(station).to_contain_text("Bo Lindqvist, formative")
+    expect(station).to_contain_text("Mr H. Selwick, the day after bowel surgery, form B")
     assert board(own_lab)["s2"]["put_back"] == []
     station.get_by_role("button", name="Let time go, Station 2").click()
     station.get_by_role("button", name="Stop, kindly, Station 2").click()
     settled(page, lambda: "Stopped, kindly" in station.inner_text())
     station.get_by_role("button", name="End, no attempt spent, Station 2").click()
-    station.get_by_role("button", name="Next: Bo Lindqvist, Station 2").wait_for()
+    station.get_by_role("button", name="Next: Bo Lindqvist, form A, Station 2").wait_for()
 
 
 def test_a_station_is_started_by_keyboard_alone(own_lab, own_screen, settled):

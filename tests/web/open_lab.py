@@ -90,7 +90,8 @@ class OpenLab:
                 done = client.post(f"/stations/{station}/end", json={"why": "finished"})
                 assert done.status_code == 200, done.text
             client.post("/board/gas", json={"station": station, "gas": "oxygen"})
-            begun = client.post(f"/stations/{station}/start", json={"case": case, "mode": mode, "go": go})
+            said = {"case": case, "mode": mode, "form": "a", "go": go}
+            begun = client.post(f"/stations/{station}/start", json=said)
             assert begun.status_code == 200, begun.text
 
     def entries(self, station: str = "s1") -> list[Any]:

@@ -1,7 +1,7 @@
 """Contract: how an afternoon is led from Today: the gas first, then who comes and to which patient."""
 
 import pytest
-from tests.web.open_lab import CASE
+from tests.web.open_lab import CASE, FLOW, heard
 
 from tidalbay.web.network import Listeners
 
@@ -12,8 +12,8 @@ def sentence(answer):
     return answer.json()["sentence"]
 
 
-def start(client, mode="formative", station="s1", **more):
-    return client.post(f"/stations/{station}/start", json={"case": CASE, "mode": mode, **more})
+def start(client, mode="formative", station="s1", case=CASE, **more):
+    return client.post(f"/stations/{station}/start", json={"case": case, "mode": mode, **more})
 
 
 def say_gas(client, station="s1", gas="oxygen"):
@@ -81,3 +81,89 @@ def test_the_gas_is_said_for_one_lab_and_asked_again_in_the_next(new_lab):
 
     assert fresh["gas"] is None
     assert again.status_code == 409
+
+
+# -- forms ----------------------------------------------------------------------------------
+
+
+def case_of(answer):
+    return answer.json()["station"]["case"]
+
+
+def end(client, station="s1"):
+    return client.post(f"/stations/{station}/end", json={"why": "finished"})
+
+
+def test_the_next_learner_meets_the_form_that_was_not_used_last_at_the_station(new_lab):
+    lab = new_lab()
+    with lab.instructor() as client:
+        say_gas(client)
+        say_gas(client, "s2")
+        first = start(client)
+        shown = client.get("/board.json").json()["stations"][0]
+        end(client)
+        second = client.post("/stations/s1/next", json={})
+        elsewhere = start(client, station="s2")
+        end(client)
+        third = client.post("/stations/s1/next", json={})
+
+    assert [case_of(each)["form"] for each in (first, second, third)] == ["a", "b", "a"]
+    assert [case_of(each)["patient"] for each in (first, second)] == ["Mr T. Oakley", "Mr H. Selwick"]
+    assert case_of(second)["title"] == "The day after bowel surgery, form B"
+    assert case_of(elsewhere)["form"] == "a"
+    assert shown["next_form"] == "b"
+
+
+def test_another_start_of_the_case_takes_its_turn_also_when_the_server_was_stopped_between(new_lab):
+    lab = new_lab()
+    with lab.instructor() as client:
+        say_gas(client)
+        start(client)
+        end(client)
+        other = start(client, case="transport")
+        end(client)
+        # Nothing of the station remembers it now: what is kept does.
+        again = start(client)
+
+    assert [case_of(each)["form"] for each in (other, again)] == ["a", "b"]
+
+
+def test_the_instructor_chooses_the_form_and_a_demonstration_keeps_its_patient(new_lab):
+    lab = new_lab()
+    with lab.instructor() as client:
+        say_gas(client)
+        chosen = start(client, form="b")
+        end(client)
+        same = client.post("/stations/s1/next", json={"form": "b"})
+        start(client, "demonstration", "s2")
+        end(client, "s2")
+        shown_again = client.post("/stations/s2/next", json={})
+        none = start(client, "demonstration", "s2", form="e")
+        words = client.post("/stations/s1/next", json={"form": "second"})
+
+    assert [case_of(each)["form"] for each in (chosen, same, shown_again)] == ["b", "b", "a"]
+    assert (none.status_code, sentence(none)) == (400, "The case post-operative has no form E; it has A, B.")
+    assert (words.status_code, sentence(words)) == (
+        400, "form is the letter of one of the case's forms, such as b.",
+    )  # fmt: skip
+
+
+def test_the_record_keeps_the_form_and_every_screen_the_patient_of_it(new_lab):
+    lab = new_lab()
+    with lab.instructor() as client:
+        say_gas(client)
+        start(client, form="b", go=True)
+        with lab.joined("checker") as checker, lab.listen(checker) as socket:
+            hello = heard(socket, "hello")
+        client.post("/stations/s1/acts", json={"acts": [FLOW]})
+        end(client)
+        attempt = lab.lab.stations["s1"].attempt
+        page = client.get(f"/debrief/{attempt}").text
+        record = client.get(f"/debrief/{attempt}/record.json").json()
+        report = client.get(f"/debrief/{attempt}/report.html").text
+    first = lab.entries()[0].values["case"]
+
+    assert (first["form"], first["patient"]["name"]) == ("b", "Mr H. Selwick")
+    assert hello["case"]["patient"]["name"] == "Mr H. Selwick"
+    for told in (page, record["case"]["title"], report):
+        assert "The day after bowel surgery, form B" in told

@@ -135,7 +135,19 @@ HIDDEN: Final = CUT_OPEN | frozenset(
 # Fields of the parts that a message is made of, by the part's name; for every role, as eyes see them.
 PARTS: Final[Mapping[str, frozenset[str]]] = {
     "patient": frozenset(
-        {"name", "bed", "age_years", "sex", "build", "skin_tone", "hair", "hair_tone", "says"}
+        {
+            "name",
+            "born",
+            "identity_number",
+            "bed",
+            "age_years",
+            "sex",
+            "build",
+            "skin_tone",
+            "hair",
+            "hair_tone",
+            "says",
+        }
     ),
     "breath": frozenset({"n", "from_s", "lasts_s", "step_s", "air_ml", "breathing_in_s"}),
     "look": frozenset(

@@ -90,7 +90,8 @@ believed:
 The learner who comes out tells the next one who lies there and what the oximeter read. `forms` writes
 down other patients in the same trouble: another name (and so another wristband), and a few numbers that
 differ a little. Everything that a form does not write is as in the case: order, set-up, events, criteria,
-questions. The record, the debrief and the report name it. The case as it is written is form A.
+questions. Today gives the next learner the form that was not used last at that station, and says which;
+the record, the debrief and the report name it. The case as it is written is form A.
 
 `believed` says what a clinician would believe of a path at a moment. `tidalbay check` plays every form on
 those paths and on the path `good`, and finds a form that leaves a believed range, or in which a criterion

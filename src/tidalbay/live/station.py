@@ -106,6 +106,11 @@ class Station:
         return self._now.played.id if self._now.played else None
 
     @property
+    def begun(self) -> Mapping[str, Any] | None:
+        """The resolved case of the attempt here, as its first entry holds it; None while it is empty."""
+        return self._now.played.case if self._now.played else None
+
+    @property
     def learner(self) -> str | None:
         """Whose attempt it is; opaque."""
         return self._now.learner
@@ -142,8 +147,20 @@ class Station:
         )
         await self._whole(self._begin(first, learner))
 
-    async def next(self, learner: str | None = None, seed: int | None = None) -> None:
+    async def next(
+        self, learner: str | None = None, seed: int | None = None, case: Case | None = None
+    ) -> None:
         """The next learner: a fresh patient of the same case, with chance of its own.
+
+        Parameters
+        ----------
+        learner : str or None
+            Whose attempt it will be; opaque.
+        seed : int or None
+            Key of the attempt's chance; thrown if it is not said.
+        case : Case or None
+            The form of the case that comes; the one that was here if it is not said, or if the case's text
+            is another one by now.
 
         Raises
         ------
@@ -154,10 +171,13 @@ class Station:
         if self._now.life != "ended":
             await self.end("finished", _STATION)
         values = played.log.acts[0].values
+        resolved = plain(values["case"])
+        if case is not None and case_sha256(case) == values["case_sha256"]:
+            resolved = await asyncio.to_thread(resolve, case)
         first = attempt_started(
             mode=str(values["mode"]),
             seed=secrets.randbits(32) if seed is None else seed,
-            case=plain(values["case"]),
+            case=resolved,
             case_sha256=str(values["case_sha256"]),
             engine_digest=source_digest(),
             by=learner or "station",

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from tidalbay.bedside import JUDGES
+from tidalbay.case import FIRST_FORM
 from tidalbay.live.clock import StationClock
 from tidalbay.live.played import Played
 from tidalbay.live.wire import (
@@ -140,7 +141,8 @@ class Teller:
         }
         if played is not None:
             case = played.case
-            line |= {"case": {"id": case["id"], "title": case["title"], "patient": case["patient"]["name"]}}
+            told = {"id": case["id"], "title": case["title"], "form": case.get("form", FIRST_FORM)}
+            line |= {"case": {**told, "patient": case["patient"]["name"]}}
             oximeter = played.watch.oximeter
             line["oximeter"] = oximeter.words if oximeter is not None else None
         return line

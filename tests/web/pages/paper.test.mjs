@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { bornOn, marksOfSheet, seconds } from "../../../src/tidalbay/web/static/pages/paper/entry.mjs";
+import { bornOn, identityNumber, marksOfSheet, seconds } from "../../../src/tidalbay/web/static/pages/paper/entry.mjs";
 import { first } from "./world.mjs";
 
 const data = (values) => ({ get: (name) => values[name] });
@@ -32,4 +32,10 @@ test("a time without a box, a time that is none, and an empty sheet are told in 
 test("the wristband's day of birth fits the age and does not change between prints", () => {
   assert.equal(bornOn("Mr T. Oakley", 58, 2026), bornOn("Mr T. Oakley", 58, 2026));
   assert.match(bornOn("Mr T. Oakley", 58, 2026), /^\d{1,2} [A-Z][a-z]+ 1967$/);
+});
+
+test("an identity number is the same for the same name, another for another, and says that it is none", () => {
+  assert.equal(identityNumber("Mr T. Oakley"), identityNumber("Mr T. Oakley"));
+  assert.notEqual(identityNumber("Mr T. Oakley"), identityNumber("Mr H. Selwick"));
+  assert.match(identityNumber("Mr H. Selwick"), /^PRACTICE \d{3} \d{3}$/);
 });

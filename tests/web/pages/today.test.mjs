@@ -6,7 +6,7 @@ import { canStart, leftWords, lineWords, nextFor, paceWords, patientWords, press
 const row = (more = {}) => ({
   id: "s1", title: "Station 1", mode: "formative", state: "running", minutes: 16, learner: "p-1", learner_name: "Ana Pereira",
   clock: { t_ms: 60_000, times: 1, state: "running" }, screens: [], notice: null, code: "heron 4127", gas: null, asks_gas: ["formative", "summative"], put_back: [],
-  case: { id: "post-operative", title: "The day after bowel surgery", patient: "Mr T. Oakley" }, oximeter: "91 %, pulse 98 by oximeter", ...more,
+  case: { id: "post-operative", title: "The day after bowel surgery", patient: "Mr T. Oakley", form: "a" }, oximeter: "91 %, pulse 98 by oximeter", ...more,
 });
 const line = [
   { learner: "p-1", name: "Ana", station: null, state: "absent" },
@@ -21,6 +21,16 @@ test("a station is told in a line", () => {
   assert.equal(patientWords(row()), "Mr T. Oakley, the day after bowel surgery; saturation shown 91 %, pulse 98 by oximeter.");
   assert.equal(patientWords(row({ oximeter: "the signal is poor" })), "Mr T. Oakley, the day after bowel surgery; the signal is poor.");
   assert.equal(patientWords(row({ state: "ended" })), "Mr T. Oakley, the day after bowel surgery.");
+});
+
+test("where a case has forms, the one that lies there and the one that comes are said", () => {
+  const oakley = row({ state: "ended", next_form: "b" });
+  const selwick = row({ state: "ended", next_form: "a", case: { id: "post-operative", title: "The day after bowel surgery, form B", patient: "Mr H. Selwick", form: "b" } });
+  assert.equal(patientWords(oakley), "Mr T. Oakley, the day after bowel surgery, form A.");
+  assert.equal(patientWords(selwick), "Mr H. Selwick, the day after bowel surgery, form B.");
+  assert.equal(presses(oakley, line[2], "b")[0].words, "Next: Chidi, form B");
+  assert.equal(presses(selwick, null, "a")[0].words, "Same case, fresh patient, form A");
+  assert.equal(presses(selwick, line[2])[0].words, "Next: Chidi");
 });
 
 test("time left is counted down, and over it is said to be over", () => {

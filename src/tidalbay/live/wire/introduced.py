@@ -31,6 +31,8 @@ def introduction(case: Mapping[str, Any], role: str, mode: str) -> dict[str, Any
     in_print = "order_text" in allowed(role, mode)
     patient = {
         "name": said["name"],
+        "born": said.get("born"),
+        "identity_number": said.get("identity_number"),
         "bed": said["bed"],
         "says": said["says"],
         "age_years": numbers.get("age_years"),

@@ -6,10 +6,12 @@ import time
 from dataclasses import dataclass
 from typing import Any, Final
 
+from tidalbay.case import FIRST_FORM, Case, CaseErrors, in_form
 from tidalbay.live import Lab, Station
 from tidalbay.records import JoinCode, LabRow, LabStore, StoreError
 from tidalbay.web.people.code_words import new_code
 from tidalbay.web.people.visitors import AFTERNOON_MS
+from tidalbay.web.people.which_form import TAKES_TURNS, following, last_form
 
 JOINING_ROLES: Final = ("learner", "checker", "projector")
 LONGEST_LAB_MS: Final = 20 * 3600 * 1000
@@ -113,6 +115,30 @@ class Afternoon:
             " on Today: oxygen, air or none; then begin."
         )
 
+    # -- forms of a case --------------------------------------------------------------------
+
+    def case_here(self, station: Station) -> Case | None:
+        """Return the case whose attempt is at a station, as the shelf has it; None where it is gone."""
+        begun = station.begun
+        try:
+            return self.lab.cases.get(str(begun["id"])) if begun is not None else None
+        except CaseErrors:
+            return None
+
+    def next_form(self, station: Station) -> str | None:
+        """Return the form in which the next learner here meets the case; None where it has but one."""
+        case, begun = self.case_here(station), station.begun
+        if case is None or begun is None or len(case.form_ids) < 2:
+            return None
+        last = str(begun.get("form", FIRST_FORM))
+        return following(case.form_ids, last) if station.mode in TAKES_TURNS else last
+
+    def in_turn(self, station: Station, case: Case, mode: str) -> Case:
+        """Return a case that is about to begin in the form whose turn it is at this station."""
+        if len(case.form_ids) < 2 or mode not in ("formative", "summative"):
+            return case
+        return in_form(case, following(case.form_ids, last_form(self.lab, station, case.id)))
+
     # -- the line of learners ---------------------------------------------------------------
 
     def line(self) -> list[dict[str, Any]]:
@@ -129,12 +155,22 @@ class Afternoon:
         for name in names:
             self.store.line.add(self.row.id, self.store.people.add(name), station)
 
-    async def next(self, station_id: str) -> str | None:
-        """Let the next who waits come, to a fresh patient of the same case; None where nobody waits."""
+    async def next(self, station_id: str, form: str | None = None) -> str | None:
+        """Let the next who waits come, to a fresh patient of the same case; None where nobody waits.
+
+        Parameters
+        ----------
+        station_id : str
+        form : str or None
+            Which form of the case; the one after the last at this station, if nobody says.
+        """
         station = self.lab.station(station_id)
         before, line = await self.at(station), self.store.line
+        case = self.case_here(station)
+        if case is not None:
+            case = in_form(case, form or self.next_form(station) or FIRST_FORM)
         coming = await asyncio.to_thread(line.next_for, self.row.id, station_id)
-        await station.next(coming.learner if coming else None)
+        await station.next(coming.learner if coming else None, case=case)
         if before is not None:
             await self._move_if(before, "at_station", "done")
         if coming is None:

@@ -165,6 +165,7 @@ def _board(door: Door) -> dict[str, Any]:
                 "learner": learner,
                 "learner_name": names.get(learner) if learner else None,
                 "code": spoken(codes.get((id, "learner"), "")),
+                "next_form": door.afternoon.next_form(door.lab.stations[id]),
                 "gas": gas.get(id),
                 "asks_gas": [] if id in gas else modes_that_ask(door.room.is_open),
                 "put_back": sorted(door.put_back.get(id, ())),
@@ -194,7 +195,8 @@ def _shelf(door: Door) -> list[dict[str, Any]]:
             if words not in door.lab.notices:
                 door.lab.notices.append(words)
             continue
-        offered.append({"id": case.id, "title": case.title, "minutes": case.minutes})
+        offered.append({"id": case.id, "title": case.title, "minutes": case.minutes,
+                        "forms": list(case.form_ids)})  # fmt: skip
     return offered
 
 

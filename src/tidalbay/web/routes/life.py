@@ -7,7 +7,7 @@ from typing import Any, Final
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
-from tidalbay.case import Case, CaseErrors
+from tidalbay.case import Case, CaseErrors, in_form
 from tidalbay.equipment import ActRefused
 from tidalbay.live import Station, StationRefused, Who, act_said, clock_said, mark_said
 from tidalbay.records import StoreError
@@ -50,10 +50,10 @@ async def clock(request: Request) -> Response:
 
 
 async def start(request: Request) -> Response:
-    """Begin an attempt: `{"case", "mode", "learner"?, "go"?}`; with `go` its clock goes at once."""
+    """Begin an attempt: `{"case", "mode", "learner"?, "form"?, "go"?}`; with `go` its clock goes at once."""
     visitor, station = await door_of(request).at_station(request, "instructor", "learner")
     said = await read_json(request)
-    _known(said, "case", "mode", "learner", "go")
+    _known(said, "case", "mode", "learner", "form", "go")
     mode, learner = _text(said, "mode"), said.get("learner")
     if mode not in MODES:
         raise Refused(400, f"mode is {str(mode)[:40]!r}; write {', '.join(MODES)}.")
@@ -66,6 +66,10 @@ async def start(request: Request) -> Response:
         learner = visitor.id
     await _gas_said(door_of(request), station, str(mode))
     case = await _case(door_of(request), _text(said, "case"))
+    if said.get("form") is None:
+        case = await asyncio.to_thread(door_of(request).afternoon.in_turn, station, case, str(mode))
+    else:
+        case = _in_form(case, said)
     await _done(station.begin(case, mode, learner=learner))
     if learner is not None and visitor.role == "instructor":
         await door_of(request).afternoon.came(learner, station.id)
@@ -74,10 +78,10 @@ async def start(request: Request) -> Response:
 
 
 async def next_learner(request: Request) -> Response:
-    """Let the next learner come: a fresh patient of the same case; `{"go"?}`."""
+    """Let the next learner come: a fresh patient of the same case, in its next form; `{"form"?, "go"?}`."""
     visitor, station = await door_of(request).at_station(request, "instructor", "learner")
     said = await read_json(request)
-    _known(said, "go")
+    _known(said, "form", "go")
     door = door_of(request)
     await _gas_said(door, station, station.mode or "")
     if visitor.role == "learner":
@@ -85,7 +89,8 @@ async def next_learner(request: Request) -> Response:
         await _done(station.next(visitor.id))
         coming = None
     else:
-        coming = await _done(door.afternoon.next(station.id))
+        form = _form(said) if said.get("form") is not None else None
+        coming = await _done(door.afternoon.next(station.id, form))
     door.put_back.pop(station.id, None)
     await _go_if(said.get("go"), station, visitor)
     return JSONResponse({"station": station.board(), "learner": coming})
@@ -182,6 +187,20 @@ async def _gas_said(door: Door, station: Station, mode: str) -> None:
     why_not = await asyncio.to_thread(door.afternoon.asks_gas, station, mode, door.room.is_open)
     if why_not:
         raise Refused(409, why_not)
+
+
+def _form(said: dict[str, Any]) -> str:
+    form = _text(said, "form")
+    if len(form) != 1:
+        raise Refused(400, "form is the letter of one of the case's forms, such as b.")
+    return form
+
+
+def _in_form(case: Case, said: dict[str, Any]) -> Case:
+    try:
+        return in_form(case, _form(said))
+    except ValueError as problem:
+        raise Refused(400, str(problem)) from None
 
 
 def _alone(station: Station, mode: str) -> None:

@@ -3,8 +3,8 @@
 import { stationFeed } from "../lib/feed.mjs";
 import { byId, drawn, html, say, show } from "../lib/html.mjs";
 import { tapQueue } from "../lib/taps.mjs";
-import { count, notYetSent, sentence } from "../lib/words.mjs";
-import { bornOn, marksOfSheet } from "./paper/entry.mjs";
+import { count, isNumber, notYetSent, sentence } from "../lib/words.mjs";
+import { bornOn, identityNumber, marksOfSheet } from "./paper/entry.mjs";
 
 const station = String(byId("paper").dataset.station);
 const first = JSON.parse(byId("first-acts").textContent ?? "{}");
@@ -34,7 +34,9 @@ feed.known.watch((known) => known, (known) => {
   fill("title", known.case?.title ? `, ${known.case.title}` : "");
   if (!patient) return;
   fill("name", patient.name);
-  fill("born", patient.age_years === undefined || patient.age_years === null ? "Born" : `Born ${bornOn(patient.name, patient.age_years, new Date().getFullYear())}`);
+  const born = patient.born ?? (isNumber(patient.age_years) ? bornOn(patient.name, patient.age_years, new Date().getFullYear()) : "");
+  fill("born", `Born ${born}`);
+  fill("number", `No. ${patient.identity_number ?? identityNumber(patient.name)}`);
   fill("bed", patient.bed);
   fill("says", patient.says);
   if (order?.text) fill("order", order.text);

@@ -2,7 +2,7 @@
 // Today: the board of all stations, followed by asking every two seconds; each press is one request.
 import { ask } from "../lib/feed.mjs";
 import { byId, html, say, show } from "../lib/html.mjs";
-import { canStart, leftWords, lineWords, nextFor, paceWords, patientWords, presses, screensWords, whoWords } from "./today/rows.mjs";
+import { canStart, formWords, leftWords, lineWords, nextFor, paceWords, patientWords, presses, screensWords, whoWords } from "./today/rows.mjs";
 
 /** @typedef {import("./today/rows.mjs").Board} Board */
 /** @typedef {import("./today/rows.mjs").StationRow} StationRow */
@@ -76,7 +76,7 @@ function newRow(id) {
   });
   row.addEventListener("change", (event) => {
     const input = /** @type {HTMLInputElement} */ (event.target);
-    if (input.matches(".mode")) draw(); // whether the gas must be said depends on it
+    if (input.matches(".mode, .case, .form")) draw(); // what must be said first, and what comes, depend on it
     if (input.closest(".gas")) void change("gas", { station: id, gas: input.value });
     if (input.closest(".put-back")) void change("put-back", { station: id, what: input.value, is_done: input.checked });
   });
@@ -108,9 +108,10 @@ function drawRow(told) {
     input.checked = input.value === told.gas;
   }
   part(row, ".gas").classList.toggle("open-question", told.gas === null && told.asks_gas.includes(canStart(told) ? part(row, ".mode").value : told.mode ?? ""));
+  drawForms(row);
   drawLearners(part(row, ".learner"), next?.learner ?? "");
   const acts = part(row, ".acts"), had = acts.contains(document.activeElement);
-  const changed = show(acts, html`${presses(told, next).map((each) =>
+  const changed = show(acts, html`${presses(told, next, formChosen(row, told)).map((each) =>
     html`<button type="button" class="tag${each.is_first ? " first" : ""}" data-press="${each.id}" aria-label="${each.words}, ${told.title}">${each.words}</button>`)}`);
   if (changed && had) acts.querySelector("button")?.focus();
   show(part(row, ".doors"), html`${[["station", "Station"], ["bedside", "Bedside"], ["check-off", "Check-off"], ["practice", "Practice"], ["paper", "Paper"]].map(([path, words]) =>
@@ -121,7 +122,30 @@ function drawRow(told) {
 function drawLearners(select, next) {
   const chosen = select.value, waiting = board.line.filter((each) => each.state === "waiting");
   show(select, html`<option value="">No name</option>${waiting.map((each) => html`<option value="${each.learner}">${each.name}</option>`)}`);
-  select.value = waiting.some((each) => each.learner === chosen) ? chosen : select.dataset.touched ? "" : next;
+  const stays = select.dataset.touched && (chosen === "" || waiting.some((each) => each.learner === chosen));
+  select.value = stays ? chosen : next;
+}
+
+/** The forms of the chosen case; without a choice they take turns. @param {HTMLElement} row */
+function drawForms(row) {
+  const chosen = /** @type {HTMLSelectElement} */ (part(row, ".case")).selectedOptions[0];
+  const forms = (chosen?.dataset.forms ?? "").split(" ").filter(Boolean), select = part(row, ".form"), kept = select.value;
+  show(select, html`<option value="">Forms take turns</option>${forms.map((each) => html`<option value="${each}">${formWords(each)}</option>`)}`);
+  select.value = forms.includes(kept) ? kept : "";
+  part(row, ".form-part").hidden = forms.length < 2;
+}
+
+/** The form that was chosen for the case that lies here, or the one whose turn it is. @param {HTMLElement} row @param {StationRow} told */
+function formChosen(row, told) {
+  const isThis = part(row, ".case").value === told.case?.id;
+  return (isThis && part(row, ".form").value) || told.next_form;
+}
+
+/** What was chosen by hand held for one start; after it the line and the forms take their turn again. @param {HTMLElement} row */
+function forget(row) {
+  delete part(row, ".learner").dataset.touched;
+  part(row, ".form").value = "";
+  draw();
 }
 
 /** @param {string} id @param {string} what */
@@ -140,8 +164,12 @@ async function press(id, what) {
     const learner = part(row, ".learner").value;
     // What is assessed waits until everybody is ready; what is shown or practised goes at once.
     const go = wish.mode === "demonstration" || wish.mode === "practice";
-    await request(`${base}/start`, { ...wish, ...(learner ? { learner } : {}), go });
-  } else if (what === "next") await request(`${base}/next`, {});
+    const form = part(row, ".form").value;
+    if (await request(`${base}/start`, { ...wish, ...(form ? { form } : {}), ...(learner ? { learner } : {}), go })) forget(row);
+  } else if (what === "next") {
+    const form = formChosen(row, told);
+    if (await request(`${base}/next`, form ? { form } : {})) forget(row);
+  }
   else if (what === "go" || what === "pause") await request(`${base}/clock`, { do: what });
   else if (what === "stop") await request(`${base}/acts`, { acts: [{ act: "stopped_kindly" }] });
   else await request(`${base}/end`, { why: { finish: "finished", void: "void_for_equipment", kindly: "stopped_kindly" }[what] });

@@ -44,3 +44,10 @@ export function bornOn(name, age_years, year) {
   const months = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"];
   return `${(die % 28) + 1} ${months[die % 12]} ${year - Math.floor(age_years) - 1}`;
 }
+
+/** An identity number for the wristband that is the same for the same name; invented, and of no real series. @param {string} name */
+export function identityNumber(name) {
+  const die = [...name].reduce((sum, letter) => (sum * 37 + (letter.codePointAt(0) ?? 0)) % 999_983, 11);
+  const digits = String(die).padStart(6, "0");
+  return `PRACTICE ${digits.slice(0, 3)} ${digits.slice(3)}`;
+}

@@ -15,7 +15,8 @@ import { clockWords, count, sentence } from "../../lib/words.mjs";
  * @property {{ t_ms: number, times: number, state: string }} clock
  * @property {readonly string[]} screens
  * @property {string | null} notice
- * @property {{ id: string, title: string, patient: string }} [case]
+ * @property {{ id: string, title: string, patient: string, form: string }} [case]
+ * @property {string | null} [next_form] in which form the next learner meets the case; null where it has but one
  * @property {string | null} [oximeter]
  * @property {boolean} [stopped_kindly]
  * @property {string | null} [attempt]
@@ -42,8 +43,15 @@ export function patientWords(row) {
   if (!row.case) return "";
   const shown = row.state === "running" || row.state === "paused" ? row.oximeter : null;
   const reading = shown && /^\d/.test(shown) ? `saturation shown ${shown}` : shown;
-  return sentence([`${row.case.patient}, ${row.case.title.toLowerCase()}`, reading ?? ""].filter(Boolean).join("; "));
+  const form = row.next_form && row.case.form === "a" ? ", form A" : ""; // another form stands in the title itself
+  return sentence([`${row.case.patient}, ${begunLow(row.case.title)}${form}`, reading ?? ""].filter(Boolean).join("; "));
 }
+
+/** Within a sentence: a small letter first, unless the word is written in capitals. @param {string} title */
+const begunLow = (title) => (/^\p{Lu}\p{Ll}/u.test(title) ? title.slice(0, 1).toLowerCase() + title.slice(1) : title);
+
+/** @param {string} form */
+export const formWords = (form) => `Form ${form.toUpperCase()}`;
 
 /** Time left of the case's minutes, [ms] of the station given. @param {StationRow} row @param {number} t_ms */
 export function leftWords(row, t_ms) {
@@ -68,9 +76,10 @@ export const nextFor = (line, station) => line.find((each) => each.state === "wa
 
 /**
  * What can be pressed at a station now, the likeliest first; the end's ways only where there is something to end.
- * @param {StationRow} row @param {InLine | null} next @returns {Press[]}
+ * @param {StationRow} row @param {InLine | null} next @param {string | null} [form] in which form the case comes next @returns {Press[]}
  */
-export function presses(row, next) {
+export function presses(row, next, form) {
+  const inForm = form ? `, form ${form.toUpperCase()}` : "";
   const stop = { id: "stop", words: "Stop, kindly" };
   switch (row.state) {
     case "empty": return [{ id: "start", words: "Start", is_first: true }];
@@ -78,7 +87,7 @@ export function presses(row, next) {
     case "running": return [{ id: "pause", words: "Pause", is_first: true }, stop, { id: "finish", words: "End" }, { id: "void", words: "Void, equipment" }];
     case "paused": return [{ id: "go", words: "Go on", is_first: true }, { id: "finish", words: "End" },
       row.stopped_kindly ? { id: "kindly", words: "End, no attempt spent" } : stop, { id: "void", words: "Void, equipment" }];
-    default: return [{ id: "next", words: next ? `Next: ${next.name}` : "Same case, fresh patient", is_first: true }, { id: "start", words: "Start another case" }];
+    default: return [{ id: "next", words: (next ? `Next: ${next.name}` : "Same case, fresh patient") + inForm, is_first: true }, { id: "start", words: "Start another case" }];
   }
 }
 
