@@ -7,7 +7,7 @@ import pytest
 from tests.browser.axe import assert_accessible
 from tests.browser.conftest import PHONE, TABLET_UPRIGHT
 
-PARTS = ("part-sheet", "part-prebrief", "part-cards", "part-stop")
+PARTS = ("part-sheet", "part-prebrief", "part-cards", "part-charts", "part-stop")
 
 
 @pytest.fixture

@@ -136,6 +136,7 @@ def test_a_whole_treatment_by_keyboard_and_accessibility_tree_alone(practise, sc
     deed("Ears and skin", "Look behind the left ear")
     deed("Simple face mask", "Add padding", "Left ear")
     press("button", "Write on the chart")
+    press("button", re.compile("Oxygen entry"), inside=page.get_by_role("dialog"))
     page.get_by_role("dialog").get_by_role("textbox", name="Saturation, %").focus()
     page.keyboard.type("95")
     page.keyboard.press("Enter")
@@ -181,6 +182,8 @@ def test_no_rule_of_accessibility_is_broken(practise, size):
     assert_accessible(page)
     page.keyboard.press("Escape")
     page.get_by_role("button", name="Write on the chart").click()
+    assert_accessible(page)
+    page.get_by_role("dialog").get_by_role("button", name=re.compile("Early-warning score")).click()
     assert_accessible(page)
 
 

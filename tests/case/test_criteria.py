@@ -116,6 +116,21 @@ def said(asks):
         ("charted: {form: oxygen_entri}", 2, "there is no form oxygen_entri"),
         ("said: {what: spo3}", 2, "nobody looks at spo3"),
         (
+            "truth: {of: handof}",
+            2,
+            "of is handof",
+        ),
+        (
+            "truth: {of: oxygen_entry, fields: [spo2]}",
+            2,
+            "oxygen_entry has no field spo2",
+        ),
+        (
+            "truth: {of: oxygen_entry, fields: [signed]}",
+            2,
+            "the record shows nothing of signed, so it can never be judged",
+        ),
+        (
             "charted: {form: oxygen_entry}\nagrees_with: {reading: spo2_shown_pct}",
             2,
             "agrees_with needs the field that is compared",

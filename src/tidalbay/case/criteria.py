@@ -21,13 +21,14 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 from tidalbay.case.fields import OneOf, Unit
 from tidalbay.case.part import Id, Line, Ms, Part, Said, Text, gathered
 from tidalbay.catalogue.acts import acts
+from tidalbay.catalogue.chart_forms import chart_forms
 from tidalbay.catalogue.devices import device_kinds
 from tidalbay.catalogue.judged_readings import judged_readings
 
 ORDERED_RANGE: Final = "ordered_range"
 FORMS: Final = (
-    "happened", "needs", "after_each", "always", "never", "for_at_least", "charted", "said", "judged_by",
-    "all_of", "any_of", "at_least",
+    "happened", "needs", "after_each", "always", "never", "for_at_least", "charted", "said", "truth",
+    "judged_by", "all_of", "any_of", "at_least",
 )  # fmt: skip
 LARGEST: Final = 100_000.0  # that a bound may be, in whatever unit its reading has
 _SHARE: Final = r"^[0-9]{1,3}(\.[0-9]+)? ?%$"
@@ -241,6 +242,19 @@ class Agreement(Part):
     """How long before it was written the reading may have been so."""
 
 
+class Truth(Part):
+    """What was written on a form, or told in a handoff: all of it that the record can know."""
+
+    noun: ClassVar[str] = "truth"
+
+    of: Annotated[str, OneOf(lambda: chart_forms())]
+    """Which form; for handoff also what was told."""
+    fields: tuple[Id, ...] = ()
+    """Only these fields of it; all if not said."""
+    lately_ms: Ms = Field(default=30_000, alias="lately")
+    """How long before it was said a reading may have been so."""
+
+
 class AtLeast(Part):
     """A number of criteria out of several."""
 
@@ -295,6 +309,8 @@ class Form(Part):
     """This was read out."""
     agrees_with: Agreement | None = None
     """With charted or said: the number agrees with what was shown then."""
+    truth: Truth | None = None
+    """Everything on this form, or told in a handoff, agrees with what was so then: numbers, device, score."""
     judged_by: Literal["checker"] | None = None
     """Only a person can judge this."""
     all_of: tuple["Form", ...] | None = None

@@ -4,10 +4,20 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from tidalbay.case.criteria import FORMS, ORDERED_RANGE, ActWanted, Criterion, Form, Never, ReadingSaid
+from tidalbay.case.criteria import (
+    FORMS,
+    ORDERED_RANGE,
+    ActWanted,
+    Criterion,
+    Form,
+    Never,
+    ReadingSaid,
+    Truth,
+)
 from tidalbay.case.moments import text_from_ms
 from tidalbay.case.yaml_tree import Path
 from tidalbay.catalogue.acts import Argument, acts
+from tidalbay.catalogue.chart_forms import chart_forms
 from tidalbay.catalogue.fault import Fault, did_you_mean, said
 from tidalbay.catalogue.judged_readings import JudgedReading, judged_readings
 
@@ -271,11 +281,33 @@ def _paper(form: Form, path: Path) -> Iterator[Found]:
             did_you_mean(form.said.what, looks),
         )
         yield (*path, "said", "what"), fault
+    if form.truth is not None:
+        yield from _truth(form.truth, (*path, "truth"))
     if form.charted is not None and form.agrees_with is not None and form.charted.field is None:
         yield (
             (*path, "charted"),
             Fault("field", "agrees_with needs the field that is compared", "", "write field"),
         )
+
+
+def _truth(said_of: Truth, path: Path) -> Iterator[Found]:
+    """Fields that a form does not have, or of which the record shows nothing."""
+    known = {field.name: field for field in chart_forms()[said_of.of].fields}
+    held = [name for name, field in known.items() if field.reading]
+    for i, name in enumerate(said_of.fields):
+        if name not in known:
+            fault = Fault(
+                "", f"{said_of.of} has no field {said(name)}", ", ".join(held), did_you_mean(name, held)
+            )
+            yield (*path, "fields", i), fault
+        elif name not in held:
+            fault = Fault(
+                "", f"the record shows nothing of {name}, so it can never be judged", ", ".join(held)
+            )
+            yield (*path, "fields", i), fault
+    if not held:
+        fault = Fault("of", f"the record shows nothing of what {said_of.of} holds, so it can never be judged")
+        yield (*path, "of"), fault
 
 
 def _kinds(kinds: Sequence[str], path: Path, room: Room) -> Iterator[Found]:

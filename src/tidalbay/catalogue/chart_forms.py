@@ -12,7 +12,11 @@ FIELD_TYPES: Final = ("number", "text", "device")
 
 @dataclass(frozen=True, slots=True)
 class ChartField:
-    """One field of a form: its name with the unit last, its words, and for a number its unit and range."""
+    """One field of a form: its name with the unit last, its words, and for a number its unit and range.
+
+    `reading` is what the record shows of it (empty where it shows nothing), `within` how far off it may be;
+    `wearing` is the device worn, `early_warning` the score of the signs, `numbers` every number in a text.
+    """
 
     name: str
     words: str
@@ -20,6 +24,8 @@ class ChartField:
     unit: str = ""
     low: float = 0.0
     high: float = 0.0
+    reading: str = ""
+    within: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

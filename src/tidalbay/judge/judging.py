@@ -11,6 +11,7 @@ from tidalbay.judge.own_word import undecided_by_own_word
 from tidalbay.judge.record import Record
 from tidalbay.judge.truth import charted, read_out
 from tidalbay.judge.verdict import CANNOT, MET, NOT_MET, VERDICTS, Finding, Verdict
+from tidalbay.judge.whole_truth import truth
 from tidalbay.trace import Mark
 
 STATES: Final = ("done", "said_only", "prompted", "missed", "not_seen")
@@ -126,5 +127,6 @@ _FORMS: Final[Mapping[str, Callable[[Record, Form, str | None], Finding]]] = {
     "for_at_least": for_at_least,
     "charted": charted,
     "said": read_out,
+    "truth": truth,
     "judged_by": _a_person,
 }

@@ -6,17 +6,14 @@ from typing import Final
 import numpy as np
 
 from tidalbay.attempt import Attempt
-from tidalbay.bedside import findings
 from tidalbay.catalogue.skin_sites import skin_sites, stage_words
+from tidalbay.judge.early_signs import holds_signs, scale_of, score_at
 from tidalbay.judge.record import Record
 from tidalbay.report.strips.strip import Line, Strip
 from tidalbay.report.strips.thinning import Points
-from tidalbay.science.warning import CREDIT, WarningRefusedError, early_warning
+from tidalbay.science.warning import CREDIT, WarningRefusedError
 
 EVERY_S: Final = 60.0
-AIR_PCT: Final = 21.5  # gas with no more oxygen than this is air
-HYPERCAPNIC_RANGE: Final = (88.0, 92.0)  # the range that the score's second scale is for (RCP 2017)
-USUAL_TEMPERATURE_DEGC: Final = 37.0
 BROKEN: Final = 3
 
 SkinMinutes = Sequence[tuple[float, Mapping[str, int]]]
@@ -47,8 +44,7 @@ def skin_strip(record: Record, skin: SkinMinutes | None) -> Strip:
 
 def score_strip(record: Record) -> Strip:
     """The published early-warning score, minute by minute, as if a full set had been taken each time."""
-    low, high = record.case["order"]["target_spo2_pct"]
-    scale = 2 if (float(low), float(high)) == HYPERCAPNIC_RANGE else 1
+    scale = scale_of(record.case)
     about = f"NEWS2, scale {scale}"
     points, refused = _scores(record, scale)
     if refused:
@@ -79,55 +75,18 @@ def _worst_words(skin: SkinMinutes, worst: int, names: Mapping[int, str]) -> str
 
 
 def _scores(record: Record, scale: int) -> tuple[Points, str]:
-    seconds = record.trace.seconds
-    numbers = record.case["patient"]["numbers"]
-    oxygen = _on_oxygen(record)
+    shown = record.trace.seconds["spo2_shown_pct"]
     points: list[tuple[float, float | None]] = []
     for t_s in _minutes(float(record.clock[-1]) if len(record.clock) else 0.0):
         row = int(np.searchsorted(record.clock, t_s, side="right")) - 1
-        now = {name: float(seconds[name][row]) for name in _SIGNS if name in seconds}
-        if row < 0 or len(now) < len(_SIGNS):
+        if row < 0 or not holds_signs(record):
             return (), "The trace does not hold the signs that the score needs."
         try:
-            score = early_warning(
-                rate_per_min=now["rate_per_min"],
-                spo2_pct=None if np.isnan(now["spo2_shown_pct"]) else now["spo2_shown_pct"],
-                on_oxygen=bool(oxygen[row]),
-                systolic_mmhg=now["systolic_mmhg"],
-                pulse_per_min=now["heart_rate_per_min"],
-                consciousness=_consciousness(now),
-                temperature_degc=float(numbers.get("temperature_degc", USUAL_TEMPERATURE_DEGC)),
-                age_years=float(numbers.get("age_years", 40.0)),
-                scale=scale,
-            )
+            score = score_at(record, row, scale)
         except WarningRefusedError as refused:
-            if not np.isnan(now["spo2_shown_pct"]):
+            if not np.isnan(shown[row]):
                 return (), str(refused).replace("\n", " ")
             points.append((t_s, None))  # no reading, no score: the line has a gap
         else:
-            points.append((t_s, float(score.total)))
+            points.append((t_s, float(score)))
     return tuple(points), ""
-
-
-_SIGNS: Final = (
-    "rate_per_min",
-    "spo2_shown_pct",
-    "systolic_mmhg",
-    "heart_rate_per_min",
-    "alertness_frac",
-    "confusion_frac",
-)
-
-
-def _consciousness(now: Mapping[str, float]) -> str:
-    """By the same table of findings as at the bedside; its rungs are the levels of the score."""
-    found = findings({name: now[name] for name in ("alertness_frac", "confusion_frac")})
-    return next((each.rung for each in found if each.what == "alertness"), "alert")
-
-
-def _on_oxygen(record: Record) -> np.ndarray:
-    """For each row whether any oxygen was given: gas to what is worn, and not from the air outlet."""
-    supplied = record.reading("supplied_oxygen_pct")
-    if supplied is None:
-        return record.on_oxygen
-    return np.asarray(record.on_oxygen & ~(supplied <= AIR_PCT), dtype=bool)

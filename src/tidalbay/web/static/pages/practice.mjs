@@ -179,7 +179,8 @@ function listen() {
     if (kind) void doDeed({ words: kind.button, kind, values: {} });
   });
   byId("chart").addEventListener("click", async () => {
-    const written = await writeChart(words.chart_forms[0], Object.values(first.devices).map((each) => /** @type {any} */ (each).words));
+    const form = await choose("Which page of the chart?", words.chart_forms.map((/** @type {any} */ each) => ({ words: each.title, about: each.about, value: each })));
+    const written = form && await writeChart(form, Object.values(first.devices).map((each) => /** @type {any} */ (each).words));
     if (written) act(written);
   });
   byId("any").addEventListener("click", async () => {
