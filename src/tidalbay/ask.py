@@ -19,8 +19,14 @@ from tidalbay.attempt import replay as replay_attempt
 from tidalbay.case import FIRST_FORM, Case, ScriptedAct, case_sha256, in_form, resolve, scripted_act
 from tidalbay.case import load_case as load_case_file
 from tidalbay.catalogue.acts import act_versions
-from tidalbay.catalogue.breath_ranges import asked_number, check_pattern, usual_pattern
-from tidalbay.catalogue.devices import device_kinds
+from tidalbay.catalogue.breath_ranges import (
+    GASES,
+    SET_FLOW_LPM,
+    asked_number,
+    check_pattern,
+    usual_pattern,
+)
+from tidalbay.catalogue.devices import DeviceKind, at_the_patient, device_kinds
 from tidalbay.catalogue.fault import choice_fault
 from tidalbay.catalogue.fault import said as said_value
 from tidalbay.catalogue.patients import patient_numbers
@@ -217,6 +223,8 @@ def breath(
     valves: int | None = None,
     setting_pct: int | None = None,
     fio2_set: float | None = None,
+    set_flow_lpm: float | None = None,
+    gas: str | None = None,
     altitude_m: float = 0.0,
     patient: str = "healthy_adult",
     overrides: Mapping[str, Any] | None = None,
@@ -245,6 +253,11 @@ def breath(
         Entrainment valve. [%]
     fio2_set : float or None
         Share of oxygen that a blending device is set to. [1]
+    set_flow_lpm : float or None
+        Flow of the high-flow set in whose tubing an in-line nebuliser is; `flow_lpm` then drives the cup.
+        None is 40. [L/min]
+    gas : str or None
+        The outlet that `flow_lpm` comes from: oxygen (None) or air.
     altitude_m : float
         Above the sea, standard atmosphere. [m]
     patient : str
@@ -262,11 +275,12 @@ def breath(
     pattern = _pattern({**said, "pause_s": pause_s, "mouth_share": mouth_share}, numbers)
     altitude_m = asked_number("altitude_m", altitude_m)
     on: dict[str, Any] = {"valves": valves, "setting_pct": setting_pct, "fio2_set": fio2_set}
-    on["altitude_m"] = altitude_m
+    on |= {"altitude_m": altitude_m, "set_flow_lpm": set_flow_lpm, "gas": gas}
     equipment = _one_device(device, flow_lpm, fit=fit, **on)
     kind = device_kinds().get(device)
-    fits = () if kind is None or not kind.is_mask or fit is not None else LOOSE_AND_TIGHT
-    mouths = () if kind is None or kind.gas_to != "prongs" or mouth_share is not None else WIDE_OPEN
+    fits = () if kind is None or not kind.has_edge or fit is not None else LOOSE_AND_TIGHT
+    has_prongs = kind is not None and at_the_patient(kind).gas_to == "prongs"
+    mouths = WIDE_OPEN if has_prongs and mouth_share is None else ()
     return settled_breath(
         _body(numbers),
         equipment,
@@ -284,10 +298,19 @@ def breath_warnings(
     valves: int | None = None,
     setting_pct: int | None = None,
     fio2_set: float | None = None,
+    set_flow_lpm: float | None = None,
+    gas: str | None = None,
 ) -> list[str]:
     """Sentences on what can be done with this device and should not be left so."""
     return _one_device(
-        device, flow_lpm, fit=fit, valves=valves, setting_pct=setting_pct, fio2_set=fio2_set
+        device,
+        flow_lpm,
+        fit=fit,
+        valves=valves,
+        setting_pct=setting_pct,
+        fio2_set=fio2_set,
+        set_flow_lpm=set_flow_lpm,
+        gas=gas,
     ).warnings()
 
 
@@ -309,9 +332,9 @@ def course(
     ----------
     stages : sequence of mappings
         Each with `minutes`, and any of: `device`, `flow_lpm`, `fit`, `valves`, `setting_pct`,
-        `fio2_set` as for `breath`; `altitude_m`; `room_oxygen_frac`, a mixture breathed like room
-        air; `breathing`: free, held or apnoea; for held breathing `rate_per_min`, `tidal_ml`,
-        `inspiratory_share`, `pause_s`, `mouth_share`; `airway_open`: true or false.
+        `fio2_set`, `set_flow_lpm`, `gas` as for `breath`; `altitude_m`; `room_oxygen_frac`, a mixture
+        breathed like room air; `breathing`: free, held or apnoea; for held breathing `rate_per_min`,
+        `tidal_ml`, `inspiratory_share`, `pause_s`, `mouth_share`; `airway_open`: true or false.
     patient : str
         A preset of the catalogue.
     overrides : mapping or None
@@ -332,7 +355,7 @@ def course(
     return course_of(_body(numbers), read, int(asked_number("seed", seed)))
 
 
-OF_DEVICE = ("fit", "valves", "setting_pct", "fio2_set")
+OF_DEVICE = ("fit", "valves", "setting_pct", "fio2_set", "set_flow_lpm", "gas")
 PATTERN = tuple(Pattern.__dataclass_fields__)
 STAGE_WORDS = {
     "minutes", "device", "flow_lpm", *OF_DEVICE, "altitude_m", "room_oxygen_frac", "breathing", "airway_open",
@@ -427,19 +450,30 @@ def _one_device(
     valves: int | None = None,
     setting_pct: int | None = None,
     fio2_set: float | None = None,
+    set_flow_lpm: float | None = None,
+    gas: str | None = None,
     altitude_m: float = 0.0,
 ) -> Equipment:
-    """A wall outlet of oxygen, a flowmeter that reaches this device's flows, and the device on."""
+    """A wall outlet, a flowmeter that reaches this device's flows, and the device on.
+
+    An in-line nebuliser comes with the set whose tubing it is in, on an oxygen outlet of its own.
+    """
     if device not in (NONE, *device_kinds()):
         listed = ", ".join((NONE, *device_kinds()))
         raise ValueError(f"There is no device {device!r}; the devices are {listed}.")
     flow_lpm = asked_number("flow_lpm", flow_lpm)
     asked = {"fit": fit, "valves": valves, "setting_pct": setting_pct, "fio2_set": fio2_set}
     on = {name: asked_number(name, value) for name, value in asked.items() if value is not None}
+    outlet = "wall_oxygen" if gas is None else f"wall_{_word('gas', gas, GASES)}"
     if device == NONE:
         return Equipment.bare()
     kind = device_kinds()[device]
-    said: dict[str, Any] = {"kind": device, "id": device, "connected_to": "flowmeter", "worn": True}
+    if set_flow_lpm is not None and not kind.joins:
+        raise ValueError(
+            f"set_flow_lpm is the flow of a set that a device is fitted into; {device} is in none."
+        )
+    ends_at = at_the_patient(kind)
+    said: dict[str, Any] = {"kind": ends_at.id, "id": ends_at.id, "connected_to": "flowmeter", "worn": True}
     for name, written, factor in (
         ("fit", "fit", 1.0),
         ("valves", "port_discs", 1.0),
@@ -448,21 +482,24 @@ def _one_device(
     ):
         if name in on:
             said[written] = factor * on[name]
-    reach_lpm = kind.flowmeter_max_lpm
+    supplies, worn = [_outlet("", outlet, kind, flow_lpm)], [said]
+    if ends_at is not kind:
+        through_lpm = SET_FLOW_LPM if set_flow_lpm is None else asked_number("set_flow_lpm", set_flow_lpm)
+        supplies = [_outlet("", "wall_oxygen", ends_at, through_lpm), _outlet("cup_", outlet, kind, flow_lpm)]
+        worn = [said, {"kind": device, "id": device, "connected_to": "cup_flowmeter"}]
     return equipment_from_setup(
         {
-            "supplies": [
-                {
-                    "id": "outlet",
-                    "kind": "wall_oxygen",
-                    "flowmeter": {"id": "flowmeter", "max_lpm": reach_lpm, "flow_lpm": flow_lpm},
-                }
-            ],
-            "devices": [said],
+            "supplies": supplies,
+            "devices": worn,
             "altitude_m": altitude_m,
             "patient": {"tracheostomy": kind.worn_on == "neck"},
         }
     )
+
+
+def _outlet(prefix: str, outlet: str, kind: DeviceKind, flow_lpm: float) -> dict[str, Any]:
+    meter = {"id": f"{prefix}flowmeter", "max_lpm": kind.flowmeter_max_lpm, "flow_lpm": flow_lpm}
+    return {"id": f"{prefix}outlet", "kind": outlet, "flowmeter": meter}
 
 
 def _script(

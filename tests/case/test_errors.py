@@ -24,6 +24,7 @@ from tests.case.small_case import (
 from tidalbay.case import CaseErrors, load_case, read_case
 
 DATA = Path(__file__).parent / "data"
+WIDE = "high-flow nasal cannula or tracheostomy mask"
 
 
 def test_the_small_case_itself_is_well_written():
@@ -411,6 +412,43 @@ ONE_CHANGE = [
             "    - {id: third, kind: simple_mask}"
         ),
         [("13:25", "third and cannula cannot both be worn", "", "write worn: false for one of them")],
+    ),
+    (
+        CANNULA,
+        "- {id: tee, kind: nebuliser_t_piece}",
+        [
+            (
+                "12:23",
+                "a nebuliser T-piece is pushed onto a tracheostomy tube, and the patient has none",
+                "",
+                "write patient: {tracheostomy: true} in the set-up, or worn: false here",
+            )
+        ],
+    ),
+    (
+        CANNULA,
+        "- {id: cup, kind: nebuliser_in_line}",
+        [
+            (
+                "12:23",
+                f"an in-line nebuliser goes into the wide tubing of a {WIDE}; none is here",
+                "",
+                "add it to the devices, or write worn: false here",
+            )
+        ],
+    ),
+    (
+        CANNULA,
+        (
+            "- {id: cannula, kind: high_flow_nasal_cannula}\n"
+            "    - {id: cup, kind: nebuliser_in_line, joined_to: canula}"
+        ),
+        [("13:53", f"canula is no {WIDE}", "cannula", "did you mean cannula?")],
+    ),
+    (
+        CANNULA,
+        "- {id: cannula, kind: nasal_cannula, joined_to: mask}",
+        [("12:42", "a nasal cannula has no joined_to", "", "leave it out, or change the kind")],
     ),
     (
         MASK,

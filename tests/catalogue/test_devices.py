@@ -2,9 +2,11 @@
 
 import pytest
 
+from tidalbay.catalogue.acts import acts
 from tidalbay.catalogue.devices import (
     SNUGNESS,
     blocked_nostril,
+    cup_endings,
     device_kind,
     device_kinds,
     probe_delays_s,
@@ -27,6 +29,8 @@ TRADE_NAMES = {
     "tracheostomy_mask",
     "nebuliser_mask",
     "nebuliser_mouthpiece",
+    "nebuliser_t_piece",
+    "nebuliser_in_line",
 }
 
 
@@ -48,11 +52,12 @@ def test_every_figure_of_a_device_says_how_it_is_known(kind):
 @pytest.mark.parametrize("kind", device_kinds().values(), ids=lambda kind: kind.id)
 def test_a_device_has_the_parts_that_its_gas_goes_to(kind):
     assert kind.has_bag == (kind.gas_to == "bag")
-    assert kind.is_mask == (kind.gas_to != "prongs")
+    assert kind.is_mask == (kind.gas_to in ("mask", "bag"))
+    assert bool(kind.joins) == (kind.gas_to == "tubing")
     assert (kind.value("nostril_gap_ml_s_cmh2o") > 0) == (kind.gas_to == "prongs")
 
 
-MASKS = [kind for kind in device_kinds().values() if kind.is_mask]
+MASKS = [kind for kind in device_kinds().values() if kind.has_edge]
 
 
 @pytest.mark.parametrize("kind", MASKS, ids=lambda kind: kind.id)
@@ -79,8 +84,20 @@ def test_an_unknown_device_is_answered_with_the_list():
         "air_entrainment_mask, partial_rebreathing_mask, non_rebreathing_mask, "
         "child_non_rebreathing_mask, bag_valve_mask, "
         "bag_valve_mask_without_reservoir, "
-        "tracheostomy_mask, nebuliser_mask, nebuliser_mouthpiece."
+        "tracheostomy_mask, nebuliser_mask, nebuliser_mouthpiece, nebuliser_t_piece, nebuliser_in_line."
     )
+
+
+def test_a_cup_ends_in_one_device_for_each_word_of_the_act_that_fits_it():
+    words = acts()["interface_fitted"].arguments["part"].choices
+
+    assert list(cup_endings()) == list(words)
+    assert all(kind.cup == word for word, kind in cup_endings().items())
+
+
+def test_what_is_fitted_into_tubing_names_devices_that_have_some():
+    assert device_kind("nebuliser_in_line").joins == ("high_flow_nasal_cannula", "tracheostomy_mask")
+    assert not device_kind("nebuliser_t_piece").has_edge
 
 
 def test_only_prongs_as_they_should_be_bring_all_their_gas_inside():

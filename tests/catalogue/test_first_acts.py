@@ -100,6 +100,8 @@ def test_every_device_that_gives_gas_has_one_way_to_prove_it():
         "bag_valve_mask": "Gas proved",
         "nebuliser_mask": "Mist seen",
         "nebuliser_mouthpiece": "Mist seen",
+        "nebuliser_t_piece": "Mist seen",
+        "nebuliser_in_line": "Mist seen",
     }
     for kind, button in expected.items():
         mine = families(device_kinds()[kind])

@@ -3,7 +3,7 @@
 import pytest
 
 from tidalbay.catalogue.devices import SNUGNESS, device_kinds
-from tidalbay.catalogue.nebulisers import nebuliser_kind, nebuliser_kinds, reaches_lips_frac
+from tidalbay.catalogue.nebulisers import nebuliser_kind, nebuliser_kinds, passes_um, reaches_lips_frac
 from tidalbay.catalogue.yaml_rows import mapping
 from tidalbay.science.nebuliser_cup import Jet, jet_from
 
@@ -54,6 +54,7 @@ def test_a_mouthpiece_brings_all_to_closed_lips_and_half_to_open_ones():
 
 def test_other_devices_bring_no_mist():
     assert reaches_lips_frac("nasal_cannula") == 0.0
+    assert reaches_lips_frac("high_flow_nasal_cannula") == 0.0
     assert reaches_lips_frac("none") == 0.0
 
 
@@ -63,3 +64,15 @@ def test_a_mask_off_the_face_brings_what_was_measured():
 
     assert loose / snug == pytest.approx(1.45 / 2.18, abs=0.02)
     assert reaches_lips_frac("nebuliser_mask", held_away=True) / snug == pytest.approx(0.92 / 2.18, abs=0.02)
+
+
+def test_quicker_gas_leaves_more_of_the_large_droplets_in_the_tubing():
+    # Impaction goes with size squared times flow: four times the flow stops droplets of half the size.
+    assert passes_um("nebuliser_in_line", 15.0) == pytest.approx(2.0 * passes_um("nebuliser_in_line", 60.0))
+    assert passes_um("nebuliser_in_line", 30.0) == pytest.approx(2.1)
+    assert passes_um("nebuliser_mouthpiece", 30.0) == 0.0
+
+
+def test_a_t_piece_brings_more_than_a_tracheostomy_mask_does():
+    # Piccuito & Hess 2005, Respir Care 50:1071-1076 (abstract read): direction.
+    assert reaches_lips_frac("nebuliser_t_piece") > reaches_lips_frac("tracheostomy_mask", SNUGNESS["tight"])

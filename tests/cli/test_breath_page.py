@@ -54,6 +54,34 @@ def test_the_command_and_the_library_agree(say):
 
 
 @pytest.mark.usefixtures("model")
+@pytest.mark.parametrize(("gas", "pct"), [("air", 44), ("oxygen", 60)])
+def test_a_cup_in_line_moves_the_share_that_was_set_and_the_page_says_so(say, gas, pct):
+    words = ("breath", "--device", "nebuliser_in_line", "--flow", "8", "--gas", gas)
+    said = say(*words, "--fio2", "0.5", "--set-flow", "32", "--json")
+    answer = json.loads(said.out)
+
+    # 32 L/min at 50 % and 8 L/min of the driving gas (Dalton's law): more than a breath draws.
+    assert list(answer)[: len(AGREED)] == AGREED
+    assert round(100 * answer["fio2_frac"]) == pct
+    assert answer["warnings"] == [
+        f"The cup in the tubing of the high-flow nasal cannula adds 8 L/min of other gas: "
+        f"{pct} % oxygen reaches the patient and not 50 %."
+    ]
+    assert "in a set at 40 L/min" in say(*words).out
+
+
+@pytest.mark.usefixtures("model")
+def test_a_t_piece_answers_with_the_same_names_and_has_no_fit_to_span(say):
+    said = say("breath", "--device", "nebuliser_t_piece", "--flow", "8", "--json")
+    answer = json.loads(said.out)
+
+    assert list(answer)[: len(AGREED)] == AGREED
+    assert answer["warnings"] == []
+    assert 0.45 < answer["fio2_frac"] < 0.75
+    assert "loose or tight" not in say("breath", "--device", "nebuliser_t_piece", "--flow", "8").out
+
+
+@pytest.mark.usefixtures("model")
 def test_fifteen_litres_on_a_cannula_is_answered_and_warned_of(say):
     said = say("breath", "--device", "nasal_cannula", "--flow", "15")
 

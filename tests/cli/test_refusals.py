@@ -11,7 +11,7 @@ DEVICES = (
     "nasal_cannula, child_nasal_cannula, infant_nasal_cannula, high_flow_nasal_cannula, simple_mask, "
     "child_simple_mask, air_entrainment_mask, partial_rebreathing_mask, non_rebreathing_mask, "
     "child_non_rebreathing_mask, bag_valve_mask, bag_valve_mask_without_reservoir, tracheostomy_mask, "
-    "nebuliser_mask, nebuliser_mouthpiece, none"
+    "nebuliser_mask, nebuliser_mouthpiece, nebuliser_t_piece, nebuliser_in_line, none"
 )
 SIZES = "D, E, G, H, M, UK-C, UK-D, UK-E, UK-F, UK-G, UK-J, CD, HX, ZX"
 PRESETS = (
@@ -72,6 +72,15 @@ CALLED_WRONGLY = [
     ((*ON_CANNULA, "--valves", "1"), "A nasal cannula has no valves over its ports; leave --valves out."),
     ((*ON_CANNULA, "--setting", "28"), "A nasal cannula has no entrainment valve; leave --setting out."),
     ((*ON_CANNULA, "--fio2", "0.4"), "A nasal cannula has no blender; leave --fio2 out."),
+    (
+        (*ON_CANNULA, "--set-flow", "40"),
+        "A nasal cannula has no set that it is fitted into; leave --set-flow out.",
+    ),
+    ((*ON_CANNULA, "--gas", "neon"), "--gas is neon. Allowed: oxygen, air."),
+    (
+        ("breath", "--device", "nebuliser_t_piece", "--flow", "8", "--fit", "0.5"),
+        "A nebuliser T-piece has no edge; leave --fit out.",
+    ),
     ((*ON_CANNULA, "--altitude", "9000"), "--altitude is 9000. Allowed: -500 to 6000 m. 6000 is nearest."),
     ((*ON_CANNULA, "--patient", "alien"), f"--patient is alien. Allowed: {PRESETS}."),
     (

@@ -134,7 +134,7 @@ REFUSED = [
         "air_entrainment_mask, partial_rebreathing_mask, non_rebreathing_mask, "
         "child_non_rebreathing_mask, bag_valve_mask, "
         "bag_valve_mask_without_reservoir, "
-        "tracheostomy_mask, nebuliser_mask, nebuliser_mouthpiece.",
+        "tracheostomy_mask, nebuliser_mask, nebuliser_mouthpiece, nebuliser_t_piece, nebuliser_in_line.",
     ),
     (
         {"supplies": [WALL], "devices": [{**CANNULA, "connected_to": "tap"}]},

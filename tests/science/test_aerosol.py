@@ -35,8 +35,8 @@ FLOW = st.floats(0, 15)
 ANGLE = st.floats(0, 180)
 TIME = st.floats(0, 3600)
 BREATHS = st.builds(
-    lambda time_in, time_out, pause, tidal, nose, talking: Breathing(
-        time_in, time_out, pause * time_out, tidal, nose, talking
+    lambda time_in, time_out, pause, tidal, nose, talking, carrier, passes, neck: Breathing(
+        time_in, time_out, pause * time_out, tidal, nose, talking, carrier, passes, neck
     ),
     st.floats(0.2, 4),
     st.floats(0.2, 8),
@@ -44,6 +44,9 @@ BREATHS = st.builds(
     st.floats(5, 2000),
     st.floats(0, 1),
     st.floats(0, 1),
+    st.floats(0, 70),
+    st.floats(0, 10),
+    st.sampled_from([0.0, 1.0]),
 )
 
 
@@ -245,7 +248,13 @@ def bits(values):
 def test_compiled_and_plain_give_the_same_bits():
     twin = compiled(nebulised_second, None)
     cups = [Cup(), Cup(4.0, 0.0, 5.0), Cup(0.52, 0.3, 1.0), Cup(0.46, 0.5, 1.0)]
-    breaths = [QUIET, QUIET._replace(nose_frac=0.6, talking_frac=0.2), QUIET._replace(tidal_ml=20.0)]
+    breaths = [
+        QUIET,
+        QUIET._replace(nose_frac=0.6, talking_frac=0.2),
+        QUIET._replace(tidal_ml=20.0),
+        QUIET._replace(nose_frac=1.0, carrier_lpm=40.0, passes_um=2.0),
+        QUIET._replace(past_throat=1.0),
+    ]
 
     for cup in cups:
         for breathing in breaths:

@@ -18,6 +18,7 @@ from tidalbay.attempt.showing import MedicineRow, recent, trace_of
 from tidalbay.engine import Run, Treatment, Wear, breathing_of, settled, skin_tolerance
 from tidalbay.equipment import (
     ActRefused,
+    DrivenCup,
     Equipment,
     check_said,
     driven_cup,
@@ -33,6 +34,8 @@ from tidalbay.units import SECONDS_PER_MINUTE
 # What a squeezed bag moves: the chest just rises at 6 to 7 mL/kg (resuscitation guidelines, from
 # memory); the other two are assumed.
 SQUEEZED_ML_KG = {"too_shallow": 3.0, "chest_just_rises": 7.0, "too_deep": 13.0}
+
+NO_CUP = DrivenCup(flow_lpm=0.0, carrier_lpm=0.0, passes_um=0.0, reaches_frac=0.0, by="mouth")
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,12 +253,19 @@ class Attempt:
 
     def _treat_a_second(self) -> None:
         """The cup sprays, the patient breathes mist, the drug works: for the second just over."""
-        cup = driven_cup(self.equipment)
+        cup = driven_cup(self.equipment) or NO_CUP
         seen = self.run.last_second()
         patient = self.run.patient
-        nose_frac = 1.0 - patient.mouth_share if cup is not None and cup.through_nose else 0.0
-        breathing = breathing_of(seen["rate_per_min"], seen["tidal_ml"], patient, nose_frac)
-        flow_lpm, reaches = (cup.flow_lpm, cup.reaches_lips_frac) if cup is not None else (0.0, 0.0)
+        breathing = breathing_of(
+            seen["rate_per_min"],
+            seen["tidal_ml"],
+            patient,
+            cup.nose_frac(patient.mouth_share),
+            cup.carrier_lpm,
+            cup.passes_um,
+            1.0 if cup.by == "neck" else 0.0,
+        )
+        flow_lpm, reaches = cup.flow_lpm, cup.reaches_frac
         self.treatment = self.treatment.later(flow_lpm, reaches, breathing, 1.0)
         now = self.treatment
         lung_mg = now.deposit.airways + now.deposit.alveoli

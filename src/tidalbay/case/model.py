@@ -135,7 +135,9 @@ class DeviceSet(Part):
     connected_to: Id | None = None
     """The flowmeter its tubing ends at."""
     worn: bool = True
-    """Whether the patient has it on."""
+    """Whether the patient has it on; of an in-line nebuliser, whether it is fitted into the tubing."""
+    joined_to: Id | None = None
+    """The device into whose wide tubing an in-line nebuliser is fitted; the only one, if not said."""
     fit: Annotated[str, OneOf(lambda: SNUGNESS)] = "snug"
     """How the strap sits."""
     nose_clip_pinched: bool | None = None

@@ -36,6 +36,8 @@ def check_setup(tree: Tree, setup: object) -> None:
         path = ("setup", "devices", i)
         _check_joint(tree, path, device, parts, fed)
         _check_device(tree, path, device)
+        _check_way_in(tree, path, device, setup)
+        _check_host(tree, path, device, parts)
         _check_worn(tree, path, device, worn)
 
 
@@ -185,12 +187,46 @@ def _fields_of(kind: DeviceKind) -> dict[str, bool]:
         "entrainment_pct": bool(kind.entrainment_flow_lpm),
         "entrainment_open_frac": bool(kind.entrainment_flow_lpm),
         "oxygen_share_pct": kind.blends_oxygen,
+        "joined_to": bool(kind.joins),
     }
 
 
+def _worn_kind(device: Mapping[str, Any]) -> DeviceKind | None:
+    """What a device that is on when the case begins is; None for one at hand, or for none that is known."""
+    return device_kinds().get(str(device.get("kind"))) if device.get("worn", True) is True else None
+
+
+def _check_way_in(tree: Tree, path: Path, device: Mapping[str, Any], setup: object) -> None:
+    kind = _worn_kind(device)
+    patient = setup.get("patient") if isinstance(setup, dict) else None
+    if kind is None or not kind.needs_tracheostomy:
+        return
+    if not isinstance(patient, dict) or patient.get("tracheostomy") is not True:
+        what = f"a {kind.words} is pushed onto a tracheostomy tube, and the patient has none"
+        hint = "write patient: {tracheostomy: true} in the set-up, or worn: false here"
+        tree.say(value_span(tree, (*path, "kind")), Fault("", what, "", hint))
+
+
+def _check_host(tree: Tree, path: Path, device: Mapping[str, Any], parts: Parts) -> None:
+    kind = _worn_kind(device)
+    if kind is None or not kind.joins:
+        return
+    hosts = [name for name, each in parts.devices.items() if each in kind.joins]
+    named = device.get("joined_to")
+    words = " or ".join(device_kinds()[each].words for each in kind.joins)
+    if isinstance(named, str) and named not in hosts:
+        fault = Fault("", f"{named} is no {words}", ", ".join(hosts), did_you_mean(named, hosts))
+        tree.say(value_span(tree, (*path, "joined_to")), fault)
+    elif named is None and len(hosts) != 1:
+        here = "several are here" if hosts else "none is here"
+        what = f"an {kind.words} goes into the wide tubing of a {words}; {here}"
+        hint = "add it to the devices, or write worn: false here" if not hosts else "say which in joined_to"
+        tree.say(value_span(tree, (*path, "kind")), Fault("", what, ", ".join(hosts), hint))
+
+
 def _check_worn(tree: Tree, path: Path, device: Mapping[str, Any], worn: list[tuple[str, str]]) -> None:
-    kind = device_kinds().get(str(device.get("kind")))
-    if kind is None or device.get("worn", True) is not True:
+    kind = _worn_kind(device)
+    if kind is None:
         return
     name = str(device.get("id") or kind.id)
     taken = next(

@@ -28,7 +28,12 @@ ARGUMENT_TYPES: Final = (
 )
 
 _LONGEST_TEXT = 500
-_WRITTEN_OTHERWISE: Final[Mapping[str, str]] = {"spo2": "SpO2"}  # than the id with spaces in it
+# Than the id with spaces in it.
+_WRITTEN_OTHERWISE: Final[Mapping[str, str]] = {
+    "spo2": "SpO2",
+    "t_piece": "T-piece",
+    "in_line": "in-line tee",
+}
 
 
 @dataclass(frozen=True, slots=True)

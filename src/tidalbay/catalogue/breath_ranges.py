@@ -19,6 +19,7 @@ BREATH_RANGES: Final[Mapping[str, tuple[float, float, str]]] = {
     "mouth_share": (0.0, 1.0, ""),
     "altitude_m": (-500.0, 6000.0, "m"),
     "flow_lpm": (0.0, 100.0, "L/min"),
+    "set_flow_lpm": (0.0, 100.0, "L/min"),
     "fit": (0.0, 1.0, "(0 loose, 0.5 snug, 1 tight)"),
     "valves": (0.0, 2.0, ""),
     "setting_pct": (21.0, 100.0, "%"),
@@ -31,6 +32,8 @@ BREATH_RANGES: Final[Mapping[str, tuple[float, float, str]]] = {
     "reserve": (0.0, 40000.0, ""),
 }
 WHOLE: Final = ("valves", "setting_pct", "seed")
+SET_FLOW_LPM: Final = 40.0  # of the high-flow set that an in-line nebuliser is in, where nobody says
+GASES: Final = ("oxygen", "air")
 LONGEST_PAUSE_SHARE: Final = 0.6  # of the whole breath; what is left must hold a breath in and out
 DEEPEST_ML_KG: Final = (
     45.0  # no chest takes more from rest; inspiratory capacity 28 to 40 (textbooks, from memory)

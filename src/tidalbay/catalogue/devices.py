@@ -8,8 +8,8 @@ from typing import Any
 from tidalbay.catalogue.figure import Figure, figure_from_row, figures_from_rows
 from tidalbay.catalogue.yaml_rows import mapping
 
-PLACES = ("nose", "face", "mouth", "neck")
-GAS_PATHS = ("prongs", "mask", "bag")
+PLACES = ("nose", "face", "mouth", "neck", "tubing")
+GAS_PATHS = ("prongs", "mask", "bag", "tubing")
 SNUGNESS = {"loose": 0.0, "snug": 0.5, "tight": 1.0}
 
 _FIGURES = frozenset(
@@ -67,9 +67,9 @@ class DeviceKind:
     id, words : str
         Its name in files, and in a sentence.
     worn_on : str
-        `nose`, `face`, `mouth` or `neck`; one device at each place.
+        `nose`, `face`, `mouth`, `neck` or `tubing`; one device at each place.
     gas_to : str
-        `prongs`, `mask` or `bag`.
+        `prongs`, `mask`, `bag` or `tubing`.
     figures : mapping of str to Figure
         See `value`.
     seal_ml_s_cmh2o, draught_ml_s : FitFigure or None
@@ -80,6 +80,12 @@ class DeviceKind:
         Oxygen flow printed beside each setting in per cent; empty without entrainment. [L/min]
     blends_oxygen : bool
         Whether the device sets its own oxygen share from oxygen and room air.
+    cup : str
+        What a nebuliser's cup ends in; empty without a cup.
+    joins : tuple of str
+        Ids of the devices into whose wide tubing it is fitted; empty for all that touch the patient.
+    needs_tracheostomy : bool
+        Whether it fits a tracheostomy tube and nothing else.
     """
 
     id: str
@@ -93,6 +99,9 @@ class DeviceKind:
     clip_open_ml_s_cmh2o: float = 0.0
     entrainment_flow_lpm: Mapping[int, float] = field(default_factory=dict)
     blends_oxygen: bool = False
+    cup: str = ""
+    joins: tuple[str, ...] = ()
+    needs_tracheostomy: bool = False
 
     def value(self, name: str) -> float:
         """The value of a figure, unit in its name; 0 for a part this device does not have."""
@@ -108,6 +117,11 @@ class DeviceKind:
     def is_mask(self) -> bool:
         """Whether it holds a space of gas in front of nose, mouth or stoma."""
         return self.value("mask_volume_ml") > 0.0
+
+    @property
+    def has_edge(self) -> bool:
+        """Whether it lies against skin with an edge that a strap or a hand holds."""
+        return self.seal_ml_s_cmh2o is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,13 +171,30 @@ def _device(row: Mapping[str, Any]) -> DeviceKind:
             int(pct): float(flow) for pct, flow in row.get("entrainment", {}).get("settings", {}).items()
         },
         blends_oxygen=bool(row.get("blends_oxygen", False)),
+        cup=row.get("cup", ""),
+        joins=tuple(row.get("joins", ())),
+        needs_tracheostomy=bool(row.get("needs_tracheostomy", False)),
     )
 
 
 @cache
 def device_kinds() -> Mapping[str, DeviceKind]:
     """Every device by id, in the catalogue's order."""
-    return {row["id"]: _device(row) for row in mapping("devices.yaml")["devices"]}
+    kinds = {row["id"]: _device(row) for row in mapping("devices.yaml")["devices"]}
+    for kind in kinds.values():
+        unknown = [each for each in kind.joins if each not in kinds]
+        if unknown or bool(kind.joins) != (kind.worn_on == "tubing"):
+            raise ValueError(
+                f"devices.yaml, {kind.id}: joins is {list(kind.joins)}; a device worn on tubing names "
+                "devices of this file there, and no other does."
+            )
+    return kinds
+
+
+@cache
+def cup_endings() -> Mapping[str, DeviceKind]:
+    """What a nebuliser's cup can end in, and the device that makes it."""
+    return {kind.cup: kind for kind in device_kinds().values() if kind.cup}
 
 
 def device_kind(name: str) -> DeviceKind:
@@ -178,6 +209,11 @@ def device_kind(name: str) -> DeviceKind:
     if kind is None:
         raise ValueError(f"There is no device {name!r}; the devices are {', '.join(device_kinds())}.")
     return kind
+
+
+def at_the_patient(kind: DeviceKind) -> DeviceKind:
+    """What brings a device's gas to the patient where nobody says: itself, or the first it can join."""
+    return device_kinds()[kind.joins[0]] if kind.joins else kind
 
 
 @cache

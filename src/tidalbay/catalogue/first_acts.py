@@ -10,7 +10,7 @@ from tidalbay.catalogue.devices import DeviceKind, device_kinds
 from tidalbay.catalogue.yaml_rows import mapping
 
 SHAPES: Final = ("once", "supply", "flow", "proof", "device", "fit", "numbers", "who")
-FAMILIES: Final = ("bag", "cup", "valve", "blender", "prongs", "mask", "squeezed")
+FAMILIES: Final = ("bag", "cup", "valve", "blender", "prongs", "mask", "squeezed", "skin")
 STATES: Final = ("done", "said_only", "prompted", "missed", "not_seen")
 
 _FILE = "first_acts.yaml"
@@ -139,12 +139,13 @@ def families(kind: DeviceKind) -> tuple[str, ...]:
     squeezed = kind.id.startswith("bag_valve_mask")
     claims = {
         "bag": kind.has_bag and not squeezed,
-        "cup": kind.id.startswith("nebuliser"),
+        "cup": bool(kind.cup),
         "valve": bool(kind.entrainment_flow_lpm),
         "blender": kind.blends_oxygen,
         "prongs": kind.gas_to == "prongs",
         "mask": kind.is_mask and kind.worn_on == "face",
         "squeezed": squeezed,
+        "skin": not kind.joins,
     }
     return tuple(family for family in FAMILIES if claims[family])
 

@@ -1,8 +1,9 @@
-"""Nebulisers: the figures of each kind of cup, and what mask or mouthpiece brings to the lips."""
+"""Nebulisers: the figures of each kind of cup, and what brings its mist to the patient."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from math import sqrt
 
 from tidalbay.catalogue.devices import FitFigure
 from tidalbay.catalogue.figure import Figure, figures_from_rows
@@ -27,7 +28,7 @@ _CUP = frozenset(
         "usual_fill_ml",
     }
 )
-_LIPS = frozenset({"sealed", "open", "tight", "snug", "loose", "held_away"})
+_LIPS = frozenset({"sealed", "open", "tight", "snug", "loose", "held_away", "joined", "passes_um_30_lpm"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,12 +94,12 @@ def _at_lips(device: str) -> Mapping[str, Figure]:
 def reaches_lips_frac(
     device: str, snugness_frac: float = 0.5, lips_sealed: bool = True, held_away: bool = False
 ) -> float:
-    """Of the mist that could be inhaled, the share that the device brings to the lips.
+    """Of the mist that could be inhaled, the share that the device brings to the patient.
 
     Parameters
     ----------
     device : str
-        Id of a worn device; one that carries no nebuliser brings none.
+        Id of a worn device; one to which no mist comes brings none.
     snugness_frac : float
         Of a mask, from 0 (loose) over 0.5 (snug) to 1 (tight). [1]
     lips_sealed : bool
@@ -113,8 +114,30 @@ def reaches_lips_frac(
     figures = _at_lips(device)
     if not figures:
         return 0.0
+    if "joined" in figures:
+        return figures["joined"].value
     if "sealed" in figures:
         return figures["sealed" if lips_sealed else "open"].value
     if held_away:
         return figures["held_away"].value
     return FitFigure(figures["loose"], figures["snug"], figures["tight"]).value(snugness_frac)
+
+
+def passes_um(device: str, carrier_lpm: float) -> float:
+    """Size of droplets of which half come through the tubing on their way. [µm]
+
+    Parameters
+    ----------
+    device : str
+        Id of a device; 0 for one whose mist has no tubing to pass.
+    carrier_lpm : float
+        All the gas in that tubing. [L/min]
+
+    Notes
+    -----
+    What meets the walls does so by impaction, which depends on size squared times flow.
+    """
+    figures = _at_lips(device)
+    if "passes_um_30_lpm" not in figures:
+        return 0.0
+    return figures["passes_um_30_lpm"].value * sqrt(30.0 / max(1.0, carrier_lpm))

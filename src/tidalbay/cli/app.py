@@ -144,6 +144,15 @@ def breath(
     fio2: Annotated[
         str | None, typer.Option(metavar="FRAC", help="Share of oxygen a blender is set to, 0.21 to 1.")
     ] = None,
+    set_flow: Annotated[
+        str | None,
+        typer.Option(
+            metavar="LPM", help="Flow of the high-flow set an in-line cup is in, L/min; 40 if not said."
+        ),
+    ] = None,
+    gas: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Outlet the device is on: oxygen (if not said) or air.")
+    ] = None,
     altitude: Annotated[
         str | None, typer.Option(metavar="M", help="Height above the sea, m; 0 if not said.")
     ] = None,
@@ -158,7 +167,7 @@ def breath(
     said = {
         "device": device, "flow": flow, "rate": rate, "tidal": tidal, "inspiratory-share": inspiratory_share,
         "pause": pause, "mouth": mouth, "fit": fit, "valves": valves, "setting": setting, "fio2": fio2,
-        "altitude": altitude, "patient": patient,
+        "set-flow": set_flow, "gas": gas, "altitude": altitude, "patient": patient,
     }  # fmt: skip
     tell(question(said), as_json)
 

@@ -4,8 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
-from tidalbay.catalogue.breath_ranges import BREATH_RANGES, check_pattern, usual_pattern
-from tidalbay.catalogue.devices import device_kinds
+from tidalbay.catalogue.breath_ranges import (
+    BREATH_RANGES,
+    GASES,
+    SET_FLOW_LPM,
+    check_pattern,
+    usual_pattern,
+)
+from tidalbay.catalogue.devices import at_the_patient, device_kinds
 from tidalbay.catalogue.patients import patient_numbers, presets
 from tidalbay.cli import asked
 from tidalbay.cli.paper import CAUTION, called_as, labelled, result, result_json, talk, width, wrapped
@@ -16,7 +22,9 @@ if TYPE_CHECKING:
     from tidalbay.attempt import Breath
 
 NONE: Final = "none"
-OF_DEVICE: Final = ("device", "flow_lpm", "fit", "valves", "setting_pct", "fio2_set")
+OF_DEVICE: Final = (
+    "device", "flow_lpm", "fit", "valves", "setting_pct", "fio2_set", "set_flow_lpm", "gas",
+)  # fmt: skip
 
 # A texture for each of the three gases: supplied gas has dots, air strokes, own gas rings.
 TEXTURES: Final[Mapping[str, str]] = {"supplied": ":", "room": "/", "expired": "o"}
@@ -95,7 +103,7 @@ def _about_device(device: str, said: Mapping[str, str | None]) -> dict[str, Any]
     words = kind.words if kind else "bare face"
     found: dict[str, Any] = {}
     if said["fit"] is not None:
-        _refuse_unless(kind is not None and kind.is_mask, "fit", words, "no edge")
+        _refuse_unless(kind is not None and kind.has_edge, "fit", words, "no edge")
         found["fit"] = asked.number("fit", said["fit"], 0, 1, "(0 loose, 0.5 snug, 1 tight)")
     if said["valves"] is not None:
         most = int(kind.value("port_discs")) if kind else 0
@@ -110,10 +118,20 @@ def _about_device(device: str, said: Mapping[str, str | None]) -> dict[str, Any]
             raise CalledWrongly(f"--setting is {pct:g}, and there is no such valve. Allowed: {listed} %.")
         found["setting_pct"] = int(pct)
     if said["fio2"] is not None:
-        _refuse_unless(kind is not None and kind.blends_oxygen, "fio2", words, "no blender")
+        blends = kind is not None and at_the_patient(kind).blends_oxygen
+        _refuse_unless(blends, "fio2", words, "no blender")
         if asked.is_above(said["fio2"], 20.0):
             raise CalledWrongly(f"--fio2 is {said['fio2']}. It is a share, so write 0.4 for 40 %.")
         found["fio2_set"] = asked.number("fio2", said["fio2"], 0.21, 1, "")
+    if said["set-flow"] is not None:
+        _refuse_unless(
+            kind is not None and bool(kind.joins), "set-flow", words, "no set that it is fitted into"
+        )
+        most_lpm = at_the_patient(kind).flowmeter_max_lpm if kind else 0.0
+        found["set_flow_lpm"] = asked.number("set-flow", said["set-flow"], 0, most_lpm, "L/min")
+    if said["gas"] is not None:
+        _refuse_unless(kind is not None, "gas", words, "no tubing")
+        found["gas"] = asked.word("gas", said["gas"], GASES)
     return found
 
 
@@ -178,11 +196,17 @@ def breath_page(breath: "Breath", asked_for: Question, caution: str, wide: int) 
     lines += ledger_bars(breath.ledger_ml, wide)
     lines += [
         "",
-        wrapped(why(breath, said["device"], said["flow_lpm"]), wide),
+        wrapped(why(breath, said["device"], said["flow_lpm"] + _set_flow_lpm(said)), wide),
         "",
         *labelled("Caution", caution, wide, 11),
     ]
     return "\n".join(lines)
+
+
+def _set_flow_lpm(said: Mapping[str, Any]) -> float:
+    """Flow of the set that the device is fitted into; 0 for all that touch the patient. [L/min]"""
+    kind = device_kinds().get(said["device"])
+    return float(said.get("set_flow_lpm", SET_FLOW_LPM)) if kind and kind.joins else 0.0
 
 
 def _heading(said: Mapping[str, Any], breath: "Breath") -> list[str]:
@@ -192,7 +216,11 @@ def _heading(said: Mapping[str, Any], breath: "Breath") -> list[str]:
     if kind:
         setting = f", valve for {said['setting_pct']} %" if "setting_pct" in said else ""
         setting += f", {100 * said['fio2_set']:.0f} % oxygen set" if "fio2_set" in said else ""
-        first = f"One settled breath through {_article(kind.words)} at {said['flow_lpm']:g} L/min{setting}"
+        of_air = " of air" if said.get("gas") == "air" else ""
+        if kind.joins:
+            setting = f", in a set at {_set_flow_lpm(said):g} L/min{setting}"
+        flow = f"{said['flow_lpm']:g} L/min{of_air}"
+        first = f"One settled breath through {_article(kind.words)} at {flow}{setting}"
     rate, tidal = breath.rate_per_min, breath.tidal_ml
     mouth = said.get("mouth_share", 0.0)
     how = "mouth shut" if mouth == 0 else f"mouth {100 * mouth:.0f} % open"
@@ -216,9 +244,9 @@ def _oxygen(breath: "Breath", said: Mapping[str, Any]) -> str:
 def _band_beside(said: Mapping[str, Any]) -> str:
     """What else the band spans, where nobody said it."""
     kind = device_kinds().get(said["device"])
-    if kind is not None and kind.is_mask and "fit" not in said:
+    if kind is not None and kind.has_edge and "fit" not in said:
         return ", the mask loose or tight"
-    if kind is not None and kind.gas_to == "prongs" and "mouth_share" not in said:
+    if kind is not None and at_the_patient(kind).gas_to == "prongs" and "mouth_share" not in said:
         return ", the mouth shut or open"
     return ""
 

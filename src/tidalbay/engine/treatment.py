@@ -149,8 +149,16 @@ def treatment_from(
     )
 
 
-def breathing_of(rate_per_min: float, tidal_ml: float, patient: Patient, nose_frac: float) -> Breathing:
-    """How a patient breathes the mist, from the last whole breath."""
+def breathing_of(
+    rate_per_min: float,
+    tidal_ml: float,
+    patient: Patient,
+    nose_frac: float,
+    carrier_lpm: float = 0.0,
+    passes_um: float = 0.0,
+    past_throat: float = 0.0,
+) -> Breathing:
+    """How a patient breathes the mist, from the last whole breath; see `Breathing` for the way it comes."""
     length_s = 60.0 / max(1.0, rate_per_min)
     return Breathing(
         inspiratory_s=patient.inspiratory_share * length_s,
@@ -159,4 +167,7 @@ def breathing_of(rate_per_min: float, tidal_ml: float, patient: Patient, nose_fr
         tidal_ml=max(1.0, tidal_ml),
         nose_frac=nose_frac,
         talking_frac=patient.talking_frac,
+        carrier_lpm=carrier_lpm,
+        passes_um=passes_um,
+        past_throat=past_throat,
     )

@@ -53,5 +53,6 @@ def _asked(graph: Graph, device: Device) -> float:
         held_mg_l = bubbled_mg_l(flow_lpm, ROOM_DEGC)
     else:
         held_mg_l = 0.0
-    share = 1.0 if device.row.gas_to == "prongs" else BREATHED_SHARE
+    ends_at = graph.device(device.joined_to) or device
+    share = 1.0 if ends_at.row.gas_to == "prongs" else BREATHED_SHARE
     return water_asked_mg_min(share * flow_lpm, held_mg_l)

@@ -3,7 +3,7 @@
 from typing import Any
 
 from tidalbay.catalogue.devices import blocked_nostril, probe_delays_s, prong_placements
-from tidalbay.equipment.flow import delivery
+from tidalbay.equipment.flow import arriving
 from tidalbay.equipment.graph import Graph
 from tidalbay.equipment.parts import Device
 from tidalbay.science.controls import Controls
@@ -61,7 +61,7 @@ def _prongs(graph: Graph, device: Device, barometric_mmhg: float) -> dict[str, A
     if graph.nostril_blocked and inside > 0.0:
         inside *= blocked_nostril().inside_frac
         capture = max(capture, blocked_nostril().capture_frac)
-    gas = delivery(graph, device)
+    gas = arriving(graph, device)
     flow_ml_s = btps_ml_s_from_lpm(gas.flow_lpm, barometric_mmhg)
     in_nostrils = where.inside_frac > 0.0
     return {
@@ -76,7 +76,7 @@ def _prongs(graph: Graph, device: Device, barometric_mmhg: float) -> dict[str, A
 
 def _mask(graph: Graph, device: Device, barometric_mmhg: float) -> dict[str, Any]:
     row = device.row
-    gas = delivery(graph, device)
+    gas = arriving(graph, device)
     flow_ml_s = btps_ml_s_from_lpm(gas.flow_lpm, barometric_mmhg)
     seal = seal_ml_s_cmh2o(device)
     ports = ports_ml_s_cmh2o(device)

@@ -9,7 +9,7 @@ from typing import Any
 
 from tidalbay.catalogue.acts import act_fault, acts, check_values
 from tidalbay.equipment.graph import Graph, device_meant, with_article
-from tidalbay.equipment.nebuliser import CARRIES_A_CUP
+from tidalbay.equipment.nebuliser import cups_of
 from tidalbay.equipment.parts import ActRefused, Device
 
 _NEEDS_A_CUP = ("drug_loaded", "cup_held", "cup_tapped", "cup_rinsed")
@@ -46,7 +46,7 @@ def is_squeezed(device: Device) -> bool:
 
 
 def _check_cup(graph: Graph, on: str | None) -> None:
-    cups = [device for device in graph.devices if device.kind in CARRIES_A_CUP]
+    cups = cups_of(graph)
     if on is None and not cups:
         raise ActRefused("There is no nebuliser here, and a medicine to breathe goes into its cup.")
     if on is not None:

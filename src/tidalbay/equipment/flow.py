@@ -98,7 +98,7 @@ def _open_flow_lpm(graph: Graph, meter: Flowmeter) -> float:
 
 def _jet_lpm(graph: Graph, meter: Flowmeter, device: Device | None) -> float:
     """The most that a device takes with this pressure behind it; no bound without a jet. [L/min]"""
-    if device is None or not device.row.id.startswith("nebuliser"):
+    if device is None or not device.row.cup:
         return inf
     jet = passages()["nebuliser_jet"]
     behind_kpa = line_kpa(graph.supply(meter.supply)) + graph.barometric_kpa
@@ -167,6 +167,15 @@ def delivery(graph: Graph, device: Device) -> Delivery:
     passing_lpm = flow_lpm(graph, meter)
     fraction = _blend(device, supply, passing_lpm)[0]
     return Delivery(passing_lpm * _passing_frac(meter, tube), fraction)
+
+
+def arriving(graph: Graph, device: Device) -> Delivery:
+    """What a device brings the patient: its own gas, and that of what is fitted into its tubing."""
+    gases = [delivery(graph, each) for each in (device, *graph.joined_to(device.id))]
+    flow_lpm = sum(gas.flow_lpm for gas in gases)
+    if len(gases) == 1 or flow_lpm <= 0.0:
+        return gases[0]
+    return Delivery(flow_lpm, sum(gas.flow_lpm * gas.oxygen_frac for gas in gases) / flow_lpm)
 
 
 def _passing_frac(meter: Flowmeter, tube: Tube) -> float:
@@ -240,7 +249,7 @@ def _meter_flows(later: G, graph: Graph, meter: Flowmeter, dt_s: float) -> G:
 def _share_to_patient(graph: Graph, meter: Flowmeter) -> float:
     tube = graph.tube_from(meter.id)
     device = graph.device(tube.device) if tube else None
-    return _passing_frac(meter, tube) if tube and device and device.worn else 0.0
+    return _passing_frac(meter, tube) if tube and device and graph.is_on(device) else 0.0
 
 
 def with_valve(graph: G, cylinder: Cylinder, is_open: bool) -> G:

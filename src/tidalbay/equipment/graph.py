@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Self, TypeVar
 
+from tidalbay.catalogue.devices import device_kind
 from tidalbay.equipment.parts import (
     ActRefused,
     Concentrator,
@@ -103,8 +104,17 @@ class Graph:
         return next((tube for tube in self.tubes if tube.device == device_id), None)
 
     def worn(self) -> list[Device]:
-        """The devices on the patient."""
-        return [device for device in self.devices if device.worn]
+        """The devices on the patient; what is fitted into tubing is there with the device it feeds."""
+        return [device for device in self.devices if self.is_on(device)]
+
+    def is_on(self, device: Device) -> bool:
+        """Whether a device is on the patient, or its gas goes to one that is."""
+        host = self.device(device.joined_to)
+        return device.worn and (host is None or host.worn)
+
+    def joined_to(self, device_id: str) -> list[Device]:
+        """The devices that are fitted into a device's tubing."""
+        return [device for device in self.devices if device.worn and device.joined_to == device_id]
 
     # --- changing --------------------------------------------------------------------------
 
@@ -237,6 +247,37 @@ def device_meant(graph: Graph, on: str | None, among: list[Device] | None = None
     if device is None:
         raise absent(on, "device", graph.devices)
     return device
+
+
+def host_meant(graph: Graph, device: Device, to: str | None) -> Device:
+    """The device into whose tubing another is fitted: the one named, the one it is in, or the only one."""
+    words = " or ".join(device_kind(kind).words for kind in device.row.joins)
+    to = to or device.joined_to
+    if to is None:
+        hosts = [each for each in graph.devices if each.kind in device.row.joins]
+        if not hosts:
+            raise ActRefused(
+                f"'{device.id}' goes into the wide tubing of a {words}, and none is here."
+                f"{_no_bag(graph.devices)}"
+            )
+        worn = [each for each in hosts if each.worn]
+        return only(worn if len(worn) == 1 else hosts, f"{words} for '{device.id}'")
+    host = graph.device(to)
+    if host is None:
+        raise absent(to, "device", graph.devices)
+    if host.kind not in device.row.joins:
+        raise ActRefused(
+            f"'{device.id}' goes into the wide tubing of a {words}; '{host.id}' is "
+            f"{with_article(host.row.words)}.{_no_bag([host])}"
+        )
+    return host
+
+
+def _no_bag(devices: Iterable[Device]) -> str:
+    """What to say beside a refusal where somebody may have meant the neck of a squeezed bag."""
+    if not any(device.row.has_bag and device.row.value("expires_to_room") > 0.0 for device in devices):
+        return ""
+    return " Between a bag and its patient valve no nebuliser is worked here: squeeze on without it."
 
 
 def tube_meant(graph: Graph, on: str | None) -> Tube:

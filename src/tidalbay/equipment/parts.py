@@ -171,6 +171,7 @@ class Device:
     entrainment_pct: int = 0
     entrainment_open_frac: float = 1.0
     oxygen_share_frac: float = 1.0  # of a device that blends
+    joined_to: str | None = None  # the device into whose tubing it is fitted
 
     @property
     def row(self) -> DeviceKind:

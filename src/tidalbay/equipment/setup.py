@@ -48,7 +48,7 @@ _FLOWMETER = {"id", "max_lpm", "flow_lpm", "flush", "scale_error_frac", "style",
 _DEVICE = {
     "id", "kind", "connected_to", "worn", "fit", "seal_ml_s_cmh2o", "nose_clip_pinched", "prongs",
     "port_discs", "bag_valve", "bag_filled", "entrainment_pct", "entrainment_open_frac", "oxygen_share_pct",
-    "kinked", "leak_frac",
+    "kinked", "leak_frac", "joined_to",
 }  # fmt: skip
 _PATIENT = {"tracheostomy", "one_nostril_blocked"}
 
@@ -73,9 +73,6 @@ def equipment_from_setup(setup: Mapping[str, Any]) -> Equipment:
     equipment = replace(Equipment.bare(), barometric_kpa=_barometric_kpa(setup))
     for row in _rows(setup, "supplies"):
         equipment = _with_supply(equipment, row)
-    for row in _rows(setup, "devices"):
-        if row.get("kind") != "none":
-            equipment = _with_device(equipment, row)
     patient = setup.get("patient") or {}
     _known(patient, _PATIENT, "The patient")
     equipment = replace(
@@ -84,6 +81,9 @@ def equipment_from_setup(setup: Mapping[str, Any]) -> Equipment:
         nostril_blocked=_flag(patient, "one_nostril_blocked", False, "The patient"),
         probe_site=_probe_site(setup.get("probe", "finger")),
     )
+    for row in sorted(_rows(setup, "devices"), key=_is_fitted_into_another):
+        if row.get("kind") != "none":
+            equipment = _with_device(equipment, row)
     return equipment.note(brought_l=sum(held_l(cylinder) for cylinder in equipment.cylinders()))
 
 
@@ -198,6 +198,11 @@ def _of_style(usual: SupplyPart) -> Mapping[str, SupplyPart]:
 # --- devices --------------------------------------------------------------------------------------
 
 
+def _is_fitted_into_another(row: Mapping[str, Any]) -> bool:
+    kind = device_kinds().get(str(row.get("kind")))
+    return kind is not None and bool(kind.joins)
+
+
 def _with_device(equipment: Equipment, row: Mapping[str, Any]) -> Equipment:
     kind = row.get("kind")
     if kind not in tuple(device_kinds()):
@@ -211,7 +216,7 @@ def _with_device(equipment: Equipment, row: Mapping[str, Any]) -> Equipment:
     equipment = equipment.put(replace(device, worn=False))
     if not device.worn:
         return equipment
-    return equipment.apply("device_placed", part_id, {"way": device.prongs}, 0)
+    return equipment.apply("device_placed", part_id, {"way": device.prongs, "to": row.get("joined_to")}, 0)
 
 
 def _as_written(device: Device, row: Mapping[str, Any]) -> Device:

@@ -2,9 +2,12 @@
 
 What comes while nobody breathes in is lost to the room.  What is breathed in is sorted by size:
 nose and throat catch the large droplets, the lung keeps most of the middle ones, and many of the
-smallest come out again.  Drug is conserved to rounding from the cup to each of these places.
+smallest come out again.  Drug is conserved to rounding from the cup to each of these places.  In wide
+tubing other gas takes the mist along, and the walls catch large droplets before the patient does; through a
+tracheostomy nose, mouth and throat are not on the way.
 """
 
+from math import sqrt
 from typing import Final, NamedTuple
 
 from tidalbay.science.arithmetic import exp, log, power
@@ -23,6 +26,9 @@ class Breathing(NamedTuple):
     tidal_ml: float
     nose_frac: float  # of the breath in that comes through the nose
     talking_frac: float = 0.0  # of the time
+    carrier_lpm: float = 0.0  # other gas that takes the mist along, in wide tubing
+    passes_um: float = 0.0  # half of the droplets of this size come through that tubing; 0 without tubing
+    past_throat: float = 0.0  # 1 through a tracheostomy
 
 
 class Deposit(NamedTuple):
@@ -104,6 +110,50 @@ def share_below(diameter_um: float, median_um: float, spread: float) -> float:
     return 1.0 - tail if z > 0.0 else tail
 
 
+class Passed(NamedTuple):
+    """What comes through tubing: its share of the mist, and the droplets it is made of."""
+
+    passes_frac: float
+    median_um: float
+    spread: float  # geometric standard deviation
+
+
+@in_kernel
+def through_tubing(median_um: float, spread: float, passes_um: float) -> Passed:
+    """The spray that comes through wide tubing, its large droplets left on the walls. [1], [µm]
+
+    Parameters
+    ----------
+    median_um : float, mass median diameter. [µm]
+    spread : float, geometric standard deviation. [1]
+    passes_um : float
+        Half of the droplets of this size come through; 0 or less without tubing. [µm]
+
+    Notes
+    -----
+    1 / (1 + (d / `passes_um`)^2) of each size comes through: impaction grows with the square of the size. The
+    form is assumed; that sprays leave a high-flow set finer than they enter it is published (Longest & Hindle
+    and others, from memory).  What comes through is again taken as log-normal, with its own mean and spread;
+    that cuts a few per cent off its large end.
+    """
+    if passes_um <= 0.0:
+        return Passed(1.0, median_um, spread)
+    wide = log(spread)
+    total = passing = first = second = 0.0
+    for k in range(13):
+        z = 0.5 * (k - 6)
+        weight = exp(-0.5 * z * z)
+        d = median_um * exp(z * wide) / passes_um
+        comes = weight / (1.0 + d * d)
+        total += weight
+        passing += comes
+        first += comes * z
+        second += comes * z * z
+    mean = first / passing
+    narrower = sqrt(max(0.0, second / passing - mean * mean))
+    return Passed(passing / total, median_um * exp(mean * wide), exp(narrower * wide))
+
+
 @in_kernel
 def caught_in_throat_frac(diameter_um: float, inspiratory_ml_s: float, tidal_ml: float, nose: bool) -> float:
     """Share of inhaled droplets of one size that nose, mouth and throat keep. [1]
@@ -134,7 +184,12 @@ def caught_in_throat_frac(diameter_um: float, inspiratory_ml_s: float, tidal_ml:
 
 @in_kernel
 def deposited_shares(
-    median_um: float, spread: float, inspiratory_s: float, tidal_ml: float, nose_frac: float
+    median_um: float,
+    spread: float,
+    inspiratory_s: float,
+    tidal_ml: float,
+    nose_frac: float,
+    past_throat: float = 0.0,
 ) -> Deposit:
     """Where inhaled droplets stay. [1]
 
@@ -145,6 +200,7 @@ def deposited_shares(
     inspiratory_s : float, more than 0. [s]
     tidal_ml : float, more than 0. [mL]
     nose_frac : float, share breathed in through the nose. [1]
+    past_throat : float, 1 through a tracheostomy: nose, mouth and throat catch nothing. [1]
 
     Returns
     -------
@@ -168,7 +224,7 @@ def deposited_shares(
         d = median_um * exp(z * wide)
         by_mouth = caught_in_throat_frac(d, flow_ml_s, tidal_ml, False)
         by_nose = caught_in_throat_frac(d, flow_ml_s, tidal_ml, True) if nose_frac > 0.0 else by_mouth
-        caught = by_mouth + nose_frac * (by_nose - by_mouth)
+        caught = (by_mouth + nose_frac * (by_nose - by_mouth)) * (1.0 - past_throat)
         x = power(d / 1.5, 1.8) * min(2.0, 2.5 * inspiratory_s / 4.0)
         stays = (1.0 - caught) * x / (1.0 + x)
         y = d * d / (3.5 * 3.5)
@@ -195,6 +251,7 @@ def inhaled_frac(jet: Jet, flow_lpm: float, breathing: Breathing) -> float:
 
     Notes
     -----
+    Gas that carries the mist along counts as the cup's own: a breath takes in its share of all of it.
     What comes during the breath in is inhaled, and so is what gathered in the chamber during a pause
     before it; the rest blows away.  Somebody whose breath is smaller than the gas of that time
     inhales their breath's worth: Collis, Cole & LeSouef 1990, Lancet 336:341.  About half is lost
@@ -203,7 +260,7 @@ def inhaled_frac(jet: Jet, flow_lpm: float, breathing: Breathing) -> float:
     """
     if breathing.inspiratory_s <= 0.0 or breathing.tidal_ml <= 0.0 or flow_lpm <= 0.0:
         return 0.0
-    flow_ml_s = flow_lpm * (1000.0 / 60.0)
+    flow_ml_s = (flow_lpm + breathing.carrier_lpm) * (1000.0 / 60.0)
     between = jet.between_breaths_frac
     stored_s = between * min(breathing.pause_s, jet.chamber_ml / flow_ml_s)
     caught_s = min(breathing.inspiratory_s + stored_s, breathing.tidal_ml / flow_ml_s)
@@ -229,8 +286,8 @@ def nebulised_second(
     jet : Jet
     breathing : Breathing
     reaches_lips_frac : float
-        Of the mist that could be inhaled, what mask or mouthpiece brings to the lips as it is worn;
-        0 when nobody wears it. [1]
+        Of the mist that could be inhaled, what mask, mouthpiece or tee brings to the patient as it is worn,
+        what tubing catches left out; 0 when nobody wears it. [1]
     flow_lpm : float, dry driving gas. [L/min]
     angle_deg : float, 0 upright. [degree]
     dt_s : float. [s]
@@ -247,17 +304,20 @@ def nebulised_second(
     spray = sprayed(cup, jet, flow_lpm, angle_deg, dt_s)
     if spray.sprayed_mg <= 0.0:
         return Mist(spray.cup, Deposit(0.0, 0.0, 0.0, 0.0), 0.0, spray.sprayed_ml, spray.vapour_ml)
-    inhaled_mg = spray.sprayed_mg * inhaled_frac(jet, flow_lpm, breathing) * reaches_lips_frac
+    median_um = median_droplet_um(jet, flow_lpm)
+    mist = through_tubing(median_um, droplet_spread(median_um), breathing.passes_um)
+    reaches_frac = reaches_lips_frac * mist.passes_frac
+    inhaled_mg = spray.sprayed_mg * inhaled_frac(jet, flow_lpm, breathing) * reaches_frac
     if inhaled_mg <= 0.0:
         nothing = Deposit(0.0, 0.0, 0.0, 0.0)
         return Mist(spray.cup, nothing, spray.sprayed_mg, spray.sprayed_ml, spray.vapour_ml)
-    median_um = median_droplet_um(jet, flow_lpm)
     stays = deposited_shares(
-        median_um,
-        droplet_spread(median_um),
+        mist.median_um,
+        mist.spread,
         breathing.inspiratory_s,
         breathing.tidal_ml,
         breathing.nose_frac,
+        breathing.past_throat,
     )
     deposit = Deposit(
         inhaled_mg * stays.throat,

@@ -6,7 +6,8 @@ from typing import Any, Final
 
 from tidalbay.ask import breath, breath_warnings
 from tidalbay.attempt import NO_DEVICE, ORIGINS, Breath, whole_ml, why
-from tidalbay.catalogue.devices import DeviceKind, device_kinds
+from tidalbay.catalogue.breath_ranges import SET_FLOW_LPM
+from tidalbay.catalogue.devices import DeviceKind, at_the_patient, device_kinds
 from tidalbay.catalogue.patients import patient_numbers, presets
 from tidalbay.trace import CAUTION
 
@@ -33,6 +34,12 @@ class Asked:
     of_device: Mapping[str, Any]
     pattern: Mapping[str, float]
     patient: str
+
+    @property
+    def set_flow_lpm(self) -> float:
+        """Flow of the set that an in-line device is fitted into; 0 for all others. [L/min]"""
+        kind = device_kinds().get(self.device)
+        return SET_FLOW_LPM if kind is not None and kind.joins else 0.0
 
     def breath(self, flow_lpm: float | None = None) -> Breath:
         """The settled breath, at this flow or another. [L/min]"""
@@ -95,7 +102,7 @@ def answer(question: Asked, with_curve: bool = True) -> dict[str, Any]:
         "ledger": _ledger(found),
         "gas": _gas(found, question.patient),
         "bag_min_ml": found.bag_min_ml,
-        "why": why(found, question.device, question.flow_lpm),
+        "why": why(found, question.device, question.flow_lpm + question.set_flow_lpm),
         "warnings": warnings,
         "curve": _curve(question) if with_curve else [],
         "caution": CAUTION,
@@ -114,12 +121,12 @@ def choices() -> dict[str, Any]:
 def _offer(kind: DeviceKind) -> dict[str, Any]:
     return {
         "id": kind.id,
-        "words": kind.words,
+        "words": f"{kind.words}, set at {SET_FLOW_LPM:.0f} L/min" if kind.joins else kind.words,
         "max_lpm": kind.flowmeter_max_lpm,
-        "is_mask": kind.is_mask,
+        "is_mask": kind.has_edge,
         "settings": {str(pct): lpm for pct, lpm in kind.entrainment_flow_lpm.items()},
         "discs": int(kind.value("port_discs")),
-        "blends": kind.blends_oxygen,
+        "blends": at_the_patient(kind).blends_oxygen,
     }
 
 
@@ -128,7 +135,7 @@ def _of_device(kind: DeviceKind | None, said: Mapping[str, str]) -> dict[str, An
     found: dict[str, Any] = {}
     if kind is None:
         return found
-    if kind.is_mask and "fit" in said:
+    if kind.has_edge and "fit" in said:
         found["fit"] = _number(said, "fit", 0.0, 1.0, 0.5)
     if kind.entrainment_flow_lpm and "setting_pct" in said:
         pct = int(_number(said, "setting_pct", 0, 100, 28))
@@ -136,7 +143,7 @@ def _of_device(kind: DeviceKind | None, said: Mapping[str, str]) -> dict[str, An
             found["setting_pct"] = pct
     if kind.value("port_discs") > 0 and "valves" in said:
         found["valves"] = int(_number(said, "valves", 0, kind.value("port_discs"), kind.value("port_discs")))
-    if kind.blends_oxygen and "fio2_pct" in said:
+    if at_the_patient(kind).blends_oxygen and "fio2_pct" in said:
         found["fio2_set"] = _number(said, "fio2_pct", 21, 100, 40) / 100.0
     return found
 

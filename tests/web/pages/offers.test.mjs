@@ -71,6 +71,8 @@ test("proof of gas is called by what is at hand: the bag, the mist, the printed 
     ["nasal_cannula", "Gas proved", "gas_proved"],
     ["non_rebreathing_mask", "Bag filled", "bag_filled"],
     ["nebuliser_mask", "Mist seen", "observed"],
+    ["nebuliser_t_piece", "Mist seen", "observed"],
+    ["nebuliser_in_line", "Mist seen", "observed"],
     ["air_entrainment_mask", "Per cent read", "entrainment_set"],
   ]) {
     const things = ward();

@@ -34,6 +34,18 @@ test("prongs are turned on a cannula and a clip is moulded on a mask, each only 
   assert.ok(words(things, "device-cannula").includes("Pinch the nose clip"));
 });
 
+test("a cup for tubing is fitted and taken out, and has no strap to set", () => {
+  const things = ward();
+  things.devices[0].kind = "nebuliser_in_line";
+  assert.ok(words(things, "device-cannula").includes("Fit it into the wide tubing"));
+  assert.ok(words(things, "device-cannula").includes("Load the drug"));
+  things.devices[0].worn = true;
+  assert.ok(words(things, "device-cannula").includes("Take it out of the tubing"));
+  assert.ok(!words(things, "device-cannula").includes("Set the strap"));
+  things.devices[0].kind = "nebuliser_mask";
+  assert.ok(words(things, "device-cannula").includes("Set the strap"));
+});
+
 test("a loose device can be connected to each flowmeter by name, a connected one to the others only", () => {
   const things = ward();
   things.supplies.push({ id: "air_outlet", kind: "wall_air", gas_name: "MEDICAL AIR" });

@@ -8,7 +8,6 @@ from tidalbay.catalogue.devices import SNUGNESS
 from tidalbay.catalogue.fault import is_number
 from tidalbay.equipment.faults.values import flag, share
 from tidalbay.equipment.graph import Graph, device_meant, with_article
-from tidalbay.equipment.nebuliser import CARRIES_A_CUP
 from tidalbay.equipment.parts import ActRefused, Device
 
 G = TypeVar("G", bound=Graph)
@@ -104,7 +103,7 @@ def nose_clip_lifted(graph: G, on: str | None, value: object) -> G:
 
 def cup_tilted(graph: G, on: str | None, value: object) -> G:
     """The nebuliser's cup hangs askew; how it sprays then is the treatment's to say, and no part changes."""
-    device = _device(graph, on, lambda each: each.kind in CARRIES_A_CUP, "a cup")
+    device = _device(graph, on, lambda each: bool(each.row.cup), "a cup")
     if value is not False and not (is_number(value) and 0.0 <= value <= 180.0):
         raise ActRefused(f"The cup of '{device.id}' tilts by 0 to 180 degrees; it says {value!r}.")
     return graph
@@ -129,7 +128,7 @@ def valve_exchanged(graph: G, on: str | None, value: object) -> G:
 def device_off(graph: G, on: str | None, value: object) -> G:
     """The device is off the patient, its tubing still on."""
     device = device_meant(graph, on)
-    return graph.put(replace(device, worn=False, bag_filled=False))
+    return graph.put(replace(device, worn=False, bag_filled=False, joined_to=None))
 
 
 # --- probe ----------------------------------------------------------------------------------------

@@ -4,11 +4,19 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
-from tidalbay.catalogue.devices import SNUGNESS, probe_delays_s, prong_placements
+from tidalbay.catalogue.devices import SNUGNESS, cup_endings, probe_delays_s, prong_placements
 from tidalbay.catalogue.fault import is_number
 from tidalbay.equipment.act import Act
 from tidalbay.equipment.flow import delivery
-from tidalbay.equipment.graph import Graph, device_meant, flowmeter_meant, only, tube_meant, with_article
+from tidalbay.equipment.graph import (
+    Graph,
+    device_meant,
+    flowmeter_meant,
+    host_meant,
+    only,
+    tube_meant,
+    with_article,
+)
 from tidalbay.equipment.parts import ActRefused, Device, EquipmentError, Tube, new_device
 
 G = TypeVar("G", bound=Graph)
@@ -18,6 +26,7 @@ _TAKEN = {
     "face": "'{other}' is on the face already",
     "mouth": "'{other}' is in the mouth already",
     "neck": "'{other}' is at the neck already",
+    "tubing": "'{other}' is in the wide tubing already",
 }
 
 
@@ -105,8 +114,18 @@ def tubing_drained(graph: G, act: Act) -> G:
 
 
 def device_placed(graph: G, act: Act) -> G:
-    """The device went onto the patient, gas or no gas; prongs that were out are in again."""
+    """The device went onto the patient, gas or no gas; prongs that were out are in again.
+
+    An in-line nebuliser goes into the wide tubing of the device that `to` names, or of the only one.
+    """
     device = device_meant(graph, act.on, None if act.on else _in_the_hand(graph))
+    if device.row.needs_tracheostomy and not graph.tracheostomy:
+        raise ActRefused(
+            f"'{device.id}' is pushed onto a tracheostomy tube, and this patient has none; "
+            "fit a mask or a mouthpiece to the cup instead."
+        )
+    if device.row.joins:
+        device = replace(device, joined_to=host_meant(graph, device, act.part("to")).id)
     _check_place_is_free(graph, device)
     prongs = device.prongs if device.prongs in ("down", "up") else "down"
     device = replace(device, prongs=act.choice("way", tuple(prong_placements()), prongs))
@@ -129,7 +148,8 @@ def _in_the_hand(graph: Graph) -> list[Device] | None:
 def _check_place_is_free(graph: Graph, device: Device) -> None:
     place = device.row.worn_on
     blocking = {"mouth": ("mouth", "face"), "face": ("face", "mouth")}.get(place, (place,))
-    for other in graph.worn():
+    rivals = graph.joined_to(device.joined_to) if device.joined_to else graph.worn()
+    for other in rivals:
         if other.id != device.id and other.row.worn_on in blocking:
             reason = _TAKEN[other.row.worn_on].format(other=other.id)
             raise ActRefused(f"'{device.id}' cannot go on: {reason}. Take that off first.")
@@ -138,7 +158,7 @@ def _check_place_is_free(graph: Graph, device: Device) -> None:
 def device_removed(graph: G, act: Act) -> G:
     """The device came off; its tubing stays on, and a bag is no longer taken as filled."""
     device = device_meant(graph, act.on, None if act.on else (graph.worn() or None))
-    return graph.put(replace(device, worn=False, bag_filled=False))
+    return graph.put(replace(device, worn=False, bag_filled=False, joined_to=None))
 
 
 def bag_filled(graph: G, act: Act) -> G:
@@ -211,8 +231,8 @@ def oxygen_share_set(graph: G, act: Act) -> G:
 
 
 def interface_fitted(graph: G, act: Act) -> G:
-    """A nebuliser's mask was exchanged for its mouthpiece, or the other way round."""
-    kind = f"nebuliser_{act.choice('part', ('mask', 'mouthpiece'))}"
+    """What a nebuliser's cup ends in was exchanged: mask, mouthpiece, T-piece or the tee of wide tubing."""
+    kind = cup_endings()[act.choice("part", tuple(cup_endings()))].id
     device = _with_part(graph, act, "nebuliser", "a nebuliser cup")
     if device.kind == kind:
         return graph
@@ -228,7 +248,7 @@ _HAS: Mapping[str, Callable[[Device], bool]] = {
     "discs": lambda device: device.row.value("port_discs") > 0.0 or device.row.value("bag_valve") > 0.0,
     "entrainment": lambda device: bool(device.row.entrainment_flow_lpm),
     "blender": lambda device: device.row.blends_oxygen,
-    "nebuliser": lambda device: device.kind in ("nebuliser_mask", "nebuliser_mouthpiece"),
+    "nebuliser": lambda device: bool(device.row.cup),
 }
 
 

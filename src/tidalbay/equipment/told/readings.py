@@ -3,6 +3,7 @@
 from math import isfinite
 
 from tidalbay.equipment.flow import (
+    arriving,
     bubbles,
     delivery,
     drawn_lpm,
@@ -85,12 +86,12 @@ def _flowmeter(graph: Graph, meter: Flowmeter) -> Readings:
 
 
 def _device(graph: Graph, device: Device) -> Readings:
-    gas = delivery(graph, device)
+    gas, brings = delivery(graph, device), arriving(graph, device)
     found: Readings = {
         f"{device.id}.worn": float(device.worn),
         f"{device.id}.placed_s": device.placed_ms / 1000.0 if device.worn else None,
         f"{device.id}.flow_lpm": gas.flow_lpm,
-        f"{device.id}.supplied_o2_pct": 100.0 * gas.oxygen_frac if gas.flow_lpm > 0.0 else None,
+        f"{device.id}.supplied_o2_pct": 100.0 * brings.oxygen_frac if brings.flow_lpm > 0.0 else None,
         f"{device.id}.snugness_frac": device.snugness_frac,
     }
     if device.row.has_bag:

@@ -37,7 +37,7 @@ def seen(graph: Graph) -> dict[str, Any]:
         "supplies": [_supply(graph, supply) | _sound(supply.id, hissing) for supply in graph.supplies],
         "flowmeters": [_flowmeter(graph, meter) | _sound(meter.id, hissing) for meter in graph.flowmeters],
         "tubes": [_tube(graph, tube) | _sound(tube.id, hissing) for tube in graph.tubes],
-        "devices": [_device(device) | _sound(device.id, hissing) for device in graph.devices],
+        "devices": [_device(graph, device) | _sound(device.id, hissing) for device in graph.devices],
         "probe": {"site": graph.probe_site},
         "sampling_line": {"site": graph.sampling_site},
     }
@@ -113,7 +113,7 @@ def _tube(graph: Graph, tube: Tube) -> Seen:
     }
 
 
-def _device(device: Device) -> Seen:
+def _device(graph: Graph, device: Device) -> Seen:
     row = device.row
     told: Seen = {
         "id": device.id,
@@ -138,4 +138,9 @@ def _device(device: Device) -> Seen:
         }
     if row.blends_oxygen:
         told["oxygen_share_pct"] = 100.0 * device.oxygen_share_frac
+    host = graph.device(device.joined_to)
+    if host is not None:
+        told |= {"joined_to": host.id, "joined_kind": host.kind, "joined_worn": host.worn}
+    if graph.joined_to(device.id):
+        told["cup_in_line"] = True
     return told

@@ -2,7 +2,7 @@
 
 from tidalbay.catalogue.devices import prong_placements
 from tidalbay.catalogue.supplies import regulator_kind
-from tidalbay.equipment.flow import delivery, flow_lpm, oxygen_frac, shown_lpm, whistles
+from tidalbay.equipment.flow import arriving, delivery, flow_lpm, oxygen_frac, shown_lpm, whistles
 from tidalbay.equipment.graph import Graph, with_article
 from tidalbay.equipment.parts import Concentrator, Cylinder, Device, Flowmeter, Supply, Tube
 from tidalbay.equipment.sources.bottle import shown_kpa
@@ -21,7 +21,11 @@ _WORN = {
     "face": "on the face",
     "mouth": "in the mouth",
     "neck": "over the tracheostomy",
+    "tubing": "in wide tubing",
 }
+
+# A share of oxygen that is off by more than a blender's scale can be read to (assumed).
+MARKED_SHIFT_PCT = 2.0
 
 
 def describe(graph: Graph) -> list[str]:
@@ -110,6 +114,9 @@ def _onward(graph: Graph, meter: Flowmeter | None, tube: Tube | None, device: De
 def _device_words(graph: Graph, device: Device) -> list[str]:
     row = device.row
     words = [f"{row.words} {_WORN[row.worn_on] if device.worn else 'in the hand'}"]
+    host = graph.device(device.joined_to)
+    if host is not None:
+        words = [f"{row.words} in the wide tubing of the {host.row.words}"]
     if row.gas_to == "prongs" and device.worn:
         words.append(prong_placements()[device.prongs].words)
     if row.entrainment_flow_lpm:
@@ -124,7 +131,7 @@ def _device_words(graph: Graph, device: Device) -> list[str]:
         words.append("valve at the bag missing")
     if row.has_bag:
         words.append(_bag_words(graph, device))
-    if device.worn and row.is_mask:
+    if device.worn and row.has_edge:
         words.append(f"strap {_snugness_words(device.snugness_frac)}")
     return words
 
@@ -244,7 +251,7 @@ def _flow_warnings(graph: Graph, device: Device) -> list[str]:
     if graph.tube_to(device.id) is None:
         found.append(f"The {row.words} is connected to nothing.")
     source = _source(graph, device)
-    if source is not None and source.gas == "air" and not row.id.startswith("nebuliser"):
+    if source is not None and source.gas == "air" and not row.cup:
         found.append(f"The {row.words} is on the medical-air outlet: it brings no more oxygen than the room.")
     least, most = _usual_flow(device)
     usual = f"usual for {with_article(row.words)}."
@@ -289,10 +296,25 @@ def _fit_warnings(graph: Graph, device: Device) -> list[str]:
         found.append(f"The valve at the bag of the {row.words} does not open: no gas comes from the bag.")
     if device.entrainment_open_frac < 1.0:
         found.append(f"The entrainment ports of the {row.words} are covered.")
-    if row.is_mask and device.snugness_frac < 0.25:
+    if row.has_edge and device.snugness_frac < 0.25:
         found.append(f"The strap of the {row.words} is loose.")
+    found += _in_line_warnings(graph, device)
     if row.worn_on == "neck" and not graph.tracheostomy:
         found.append(f"The {row.words} is worn, though the patient is not said to have a tracheostomy.")
     if row.worn_on in ("face", "mouth") and graph.tracheostomy:
         found.append(f"The {row.words} is over a face that breathes through a tracheostomy.")
     return found
+
+
+def _in_line_warnings(graph: Graph, device: Device) -> list[str]:
+    """What a cup in a device's tubing does to the oxygen that was set there."""
+    own, brings = delivery(graph, device), arriving(graph, device)
+    shift_pct = 100.0 * (brings.oxygen_frac - own.oxygen_frac)
+    if own.flow_lpm <= 0.0 or abs(shift_pct) < MARKED_SHIFT_PCT:
+        return []
+    added_lpm = brings.flow_lpm - own.flow_lpm
+    now, was = 100.0 * brings.oxygen_frac, 100.0 * own.oxygen_frac
+    return [
+        f"The cup in the tubing of the {device.row.words} adds {added_lpm:.3g} L/min of other gas: "
+        f"{now:.0f} % oxygen reaches the patient and not {was:.0f} %."
+    ]

@@ -8,6 +8,7 @@ from typing import Any, Final
 from tidalbay.attempt import Attempt, ComingBreath
 from tidalbay.bedside import drawn_look, part_shown, parts_shown, shown_to, truth_passes
 from tidalbay.bedside.allowed import HIDDEN
+from tidalbay.catalogue.devices import device_kind
 from tidalbay.catalogue.skin_sites import skin_contacts, skin_sites
 from tidalbay.live.watching import Watch
 from tidalbay.live.wire.plausible import ACTING, plausible_acts
@@ -224,7 +225,7 @@ def _things(attempt: Attempt, equipment: Any) -> dict[str, Any]:
     things: dict[str, Any] = equipment.seen()
     treatment, padded = attempt.treatment, attempt.padded()
     for device in things["devices"]:
-        if device["kind"].startswith("nebuliser"):
+        if device_kind(device["kind"]).cup:
             device["cup_ml"] = round(treatment.cup.volume_ml + treatment.cup.on_walls_ml, 2)
             device["misting"] = treatment.mist_frac > MISTS_ABOVE_FRAC
             device["tilt_deg"] = round(treatment.angle_deg)

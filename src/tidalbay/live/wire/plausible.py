@@ -49,7 +49,7 @@ def plausible_states(
         "reservoir": any(device.row.has_bag for device in devices),
         "high_flow": any(device.row.blends_oxygen for device in devices),
         "bag_mask": any(device.kind.startswith("bag_valve_mask") for device in devices),
-        "nebuliser": any(device.kind.startswith("nebuliser") for device in devices),
+        "nebuliser": any(device.row.cup for device in devices),
         "probe_off": equipment.probe_site is None,
         "probe_on": equipment.probe_site is not None,
         "sampling_off": equipment.sampling_site is None,

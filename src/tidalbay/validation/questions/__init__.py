@@ -14,6 +14,7 @@ from tidalbay.validation.questions import (
     control,
     devices,
     gas_exchange,
+    mist_in_line,
     nebuliser,
     persons,
     readings,
@@ -34,6 +35,7 @@ MODULES: tuple[ModuleType, ...] = (
     readings,
     supply,
     nebuliser,
+    mist_in_line,
     slow_things,
     persons,
 )

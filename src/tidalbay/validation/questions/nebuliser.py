@@ -56,15 +56,15 @@ def run(
     tapped_from_s: float | None = None,
 ) -> Run:
     """A cup of one milligram, for some minutes or until no mist is seen; tapped every half minute or not."""
-    jet = _jet(kind)
-    full = droplets_ml_s(jet, flow_lpm) * 60.0 / jet.sprayed_ml_min
+    driven = jet(kind)
+    full = droplets_ml_s(driven, flow_lpm) * 60.0 / driven.sprayed_ml_min
     cup, t, lost_ml = filled(Cup(), fill_ml, 1.0), 0, 0.0
     while t < 60.0 * (LONGEST_MIN if minutes is None else minutes):
         if tapped_from_s is not None and t >= tapped_from_s and (t - tapped_from_s) % 30 == 0:
-            cup = tapped(cup, jet)
-        spray = sprayed(cup, jet, flow_lpm, angle_deg, 1.0)
+            cup = tapped(cup, driven)
+        spray = sprayed(cup, driven, flow_lpm, angle_deg, 1.0)
         cup, t, lost_ml = spray.cup, t + 1, lost_ml + spray.sprayed_ml + spray.vapour_ml
-        if minutes is None and mist_frac(cup, jet, flow_lpm, angle_deg) < NO_MIST * full:
+        if minutes is None and mist_frac(cup, driven, flow_lpm, angle_deg) < NO_MIST * full:
             break
     return Run(t / 60.0, cup, lost_ml, 1.0 - cup.drug_mg)
 
@@ -110,13 +110,13 @@ def gained_by_tapping_pct(fill_ml: float, flow_lpm: float) -> float:
 
 def droplet_share_pct(flow_lpm: float) -> float:
     """Droplets' share of the weight that is lost, vapour being the rest. [%]"""
-    droplets, vapour = droplets_ml_s(_jet(), flow_lpm), vapour_ml_s(_jet(), flow_lpm)
+    droplets, vapour = droplets_ml_s(jet(), flow_lpm), vapour_ml_s(jet(), flow_lpm)
     return 100.0 * droplets / (droplets + vapour)
 
 
 def droplet_size(flow_lpm: float) -> float:
     """Mass median diameter of the droplets. [µm]"""
-    return median_droplet_um(_jet(), flow_lpm)
+    return median_droplet_um(jet(), flow_lpm)
 
 
 def flow_for_droplets(largest_um: float) -> float:
@@ -130,17 +130,17 @@ def respirable_mg(dose_mg: float, fill_ml: float, flow_lpm: float) -> float:
     spread = droplet_spread(size)
     between = share_below(5.0, size, spread) - share_below(1.0, size, spread)
     emitted = run(fill_ml, flow_lpm).emitted_frac
-    return dose_mg * emitted * inhaled_frac(_jet(), flow_lpm, QUIET) * between
+    return dose_mg * emitted * inhaled_frac(jet(), flow_lpm, QUIET) * between
 
 
 def at_the_lips_pct(fill_ml: float, flow_lpm: float, kind: str) -> float:
     """Share of the drug that is inhaled through a mouthpiece. [%]"""
-    return emitted_pct(fill_ml, flow_lpm, kind) * inhaled_frac(_jet(kind), flow_lpm, QUIET)
+    return emitted_pct(fill_ml, flow_lpm, kind) * inhaled_frac(jet(kind), flow_lpm, QUIET)
 
 
 def lost_while_breathing_out_pct(flow_lpm: float) -> float:
     """Share of the mist that comes while nobody breathes in. [%]"""
-    return 100.0 * (1.0 - inhaled_frac(_jet(), flow_lpm, QUIET))
+    return 100.0 * (1.0 - inhaled_frac(jet(), flow_lpm, QUIET))
 
 
 def placed_pct(
@@ -156,7 +156,7 @@ def placed_pct(
     """Share of the drug that ends in one place when the cup has run, by the names of the places below. [%]"""
     breathing = Breathing(inspiratory_s, expiratory_s, pause_s, tidal_ml, nose_frac)
     seconds = 60.0 * run(fill_ml, flow_lpm).minutes
-    mist = nebulised_second(filled(Cup(), fill_ml, 1.0), _jet(), breathing, 1.0, flow_lpm, 0.0, seconds)
+    mist = nebulised_second(filled(Cup(), fill_ml, 1.0), jet(), breathing, 1.0, flow_lpm, 0.0, seconds)
     stays = mist.deposit
     shares = {
         "left": mist.cup.drug_mg,
@@ -219,12 +219,12 @@ def _by_minute(drug: str, dose_mg: float, minutes: int) -> list[Dosed]:
     cup, dosed = filled(Cup(), 4.0, dose_mg), Dosed()
     found = [dosed]
     for _ in range(minutes):
-        mist = nebulised_second(cup, _jet(), QUIET, 1.0, 8.0, 0.0, 60.0)
+        mist = nebulised_second(cup, jet(), QUIET, 1.0, 8.0, 0.0, 60.0)
         stays, cup = mist.deposit, mist.cup
         dosed = dosed_after(dosed, action, stays.airways + stays.alveoli, stays.throat, 60.0)
         found.append(dosed)
     return found
 
 
-def _jet(kind: str = "jet_cup") -> Jet:
+def jet(kind: str = "jet_cup") -> Jet:
     return jet_from(nebuliser_kind(kind).numbers)

@@ -13,7 +13,7 @@ import { entrainmentMask } from "./entrainment-mask.mjs";
 import { flowmeter } from "./flowmeter.mjs";
 import { highFlowCannula, highFlowUnit } from "./high-flow.mjs";
 import { WATER_FRAC, humidifier } from "./humidifier.mjs";
-import { nebuliserMask, nebuliserMouthpiece } from "./nebuliser.mjs";
+import { nebuliserInLine, nebuliserMask, nebuliserMouthpiece, nebuliserTPiece } from "./nebuliser.mjs";
 import { outlet } from "./outlet.mjs";
 import { piece } from "./piece.mjs";
 import { nonRebreathingMask, partialRebreathingMask } from "./reservoir-mask.mjs";
@@ -37,7 +37,8 @@ export const wornKinds = Object.freeze({
   non_rebreathing_mask: nonRebreathingMask, child_non_rebreathing_mask: nonRebreathingMask,
     bag_valve_mask: bagValveMask,
   bag_valve_mask_without_reservoir: bagValveMaskWithoutReservoir, tracheostomy_mask: tracheostomyMask,
-    nebuliser_mask: nebuliserMask, nebuliser_mouthpiece: nebuliserMouthpiece,
+    nebuliser_mask: nebuliserMask, nebuliser_mouthpiece: nebuliserMouthpiece, nebuliser_t_piece: nebuliserTPiece,
+    nebuliser_in_line: nebuliserInLine,
 });
 
 /** What lies under what on the face: a cannula under a mask. */

@@ -5,6 +5,7 @@ import { G, P, circle, clamp, hatch, mix, n, pts, smooth, text } from "./geometr
 import { gasLabel } from "./flowmeter.mjs";
 import { looseCannula } from "./loose-cannula.mjs";
 import { prongsInSection } from "./cannula.mjs";
+import { prongsEnd, teeInTubing } from "./in-line.mjs";
 import { backOf, earOf } from "./mask.mjs";
 import { noseInset } from "./nose-inset.mjs";
 import { hose, ribbedPath } from "./pen.mjs";
@@ -44,8 +45,9 @@ export const highFlowCannula = (frames, s) => {
     way === "up" || way === "one_out" ? P("f-linen", body) + P("ink", body) + prongs[way] : prongs[way] +
       P("f-linen", body) + P("ink", body),
     P("f-linen", "M46 104H66V122H46Z") + P("ink", "M46 104H66V122H46ZM46 110H66M46 116H66"));
-  return piece(still, [], { supply: head.at(56, 122), words: head.at(108 + aside, 36 + low),
-      ear: head.at(ex - 6, ey - 34) }, { supplyDeg: head.deg + 90, inset: noseInset(way, "wide") });
+  const end = prongsEnd(frames), hosed = s.cup_in_line ? teeInTubing(end, head.scale).far : end;
+  return piece(still, [], { supply: hosed.at, words: head.at(108 + aside, 36 + low),
+      ear: head.at(ex - 6, ey - 34) }, { supplyDeg: hosed.deg, inset: noseInset(way, "wide") });
 };
 
 /**

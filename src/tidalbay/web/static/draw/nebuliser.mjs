@@ -1,10 +1,12 @@
 // @ts-check
-// Jet nebuliser: the cup on a mask, on a mouthpiece, or in line with wide tubing. The cup hangs upright in the world;
+// Jet nebuliser: the cup on a mask, on a mouthpiece, on a tracheostomy tube, or in line with wide tubing. The cup hangs upright in the world;
 // mist leaves in front of the face, away from the eyes. 1 unit = 1 mm.
-import { G, P, circle, clamp, frame, hash, n, poly, pts, smooth, tube } from "./geometry.mjs";
+import { G, P, along, circle, clamp, frame, hash, n, poly, pts, sample, smooth, tube } from "./geometry.mjs";
+import { neckMask, teeInTubing, wideEnds } from "./in-line.mjs";
 import { PORT, fitOf, largeHoles, mask } from "./mask.mjs";
-import { ribbedPath } from "./pen.mjs";
+import { hosePath, ribbedPath } from "./pen.mjs";
 import { moves, piece } from "./piece.mjs";
+import { tracheostomy } from "./tracheostomy-mask.mjs";
 
 /** @typedef {import("./geometry.mjs").Pt} Pt */
 /** @typedef {import("./piece.mjs").Moving} Moving */
@@ -132,19 +134,72 @@ export const nebuliserMouthpiece = (frames, s) => {
       tail: mouth, cup: hang.at(0, 44), words: hang.at(22, 40) }, { supplyDeg: 90 + c.tiltDeg });
 };
 
-/**
- * In line: a tee in wide tubing with the cup under it, in its own coordinates, the tee's middle at 0,0. For a ventilator's or a
- * high-flow set's tubing.
- * @param {CupState} c
- * @returns {import("./piece.mjs").Piece}
- */
-export function nebuliserInLine(c) {
-  const fog = c.misting ? P("fine quiet", Array.from({ length: 16 },
-      (_, i) => `M${n(20 + hash(i, 1, 2) * 96)} ${n((hash(i, 2, 2) - 0.5) * 13)}q1.6 -2.8 3.2 0t3.2 0`).join(""))
-      : "";
-  const still = ribbedPath(smooth(pts([[-150, 8], [-110, 4], [-60, 0]])), 24) +
-      ribbedPath(smooth(pts([[60, 0], [110, 4], [150, 14]])), 24) + G("translate(0 20)", cup(c)) +
-    P("f-linen", "M-62 -14H62V14H-62Z") + P("contour", "M-62 -14H62M-62 14H-12M12 14H62M-62 -14V14M62 -14V14") +
-      P("fine", "M-50 -14V14M50 -14V14M-12 14V20M12 14V20") + fog;
-  return piece(still, [], { supply: [0, 104], cup: [0, 60], words: [24, 60] }, { supplyDeg: 90 });
+/** Mist on its way through wide tubing: small puffs that run along it. @param {string} id @param {Pt[]} way @param {CupState} c */
+function mistInTubing(id, way, { sputtering }) {
+  const path = sample(way, 6), far = 9, ids = Array.from({ length: far }, (_, i) => `mist:${id}:${i}`);
+  const share = (/** @type {number} */ i, /** @type {Live | null} */ live) => ((live?.t_s ?? 0.37) * 0.6 + i / far) % 1;
+  const place = (/** @type {number} */ i, /** @type {Live | null} */ live) => {
+    const [x, y] = along(path, share(i, live)).p;
+    return `translate(${n(x)} ${n(y)}) scale(.9)`;
+  };
+  const shown = (/** @type {number} */ i, /** @type {Live | null} */ live) => {
+    const burst = sputtering && Math.sin((live?.t_s ?? 0.37) * 11 + i * 2.4) <= 0.35 ? 0.15 : 1;
+    return n(clamp(1.15 * Math.sin(Math.PI * clamp(share(i, live) * 0.92 + 0.06))) * burst);
+  };
+  /** @type {Moving[]} */
+  const moving = ids.flatMap((name, i) => [{ id: name, attr: "transform", of: (/** @type {Live} */ live) => place(i, live) },
+      { id: name, attr: "opacity", of: (/** @type {Live} */ live) => shown(i, live) }]);
+  const still = ids.map((name, i) =>
+      `<path ${moves(name)} class="fine" d="${puffPath(i + 3, 5, 3)}" transform="${place(i, null)}" opacity="${shown(i, null)}"/>`).join("");
+  return { still, moving };
 }
+
+/** The tee of wide tubing, its middle at 0,0. */
+const tee = P("f-linen", "M-42 -13H42V13H-42Z") + P("contour", "M-42 -13H42M-42 13H42M-42 -13V13M42 -13V13") +
+    P("fine", "M-32 -13V13M32 -13V13");
+
+/**
+ * In line: the tee in another device's wide tubing, its cup beside it on an elbow, upright; the hose from the set joins the
+ * tee's far end. Laid out alone while it is not fitted, and apart while its device is off. Anchors: `supply` (under the
+ * cup), `words` and `cup`.
+ * @type {import("./piece.mjs").Worn}
+ */
+export const nebuliserInLine = (frames, s) => {
+  const c = cupOf(s), scale = frames.head.scale, k = 0.86 * scale, from = wideEnds[s.joined_kind ?? ""], u = frames.body.unit;
+  const fitted = from && s.worn !== false && s.joined_worn !== false ? teeInTubing(from(frames), scale) : null;
+  const [lx, ly] = s.worn === false ? frames.head.at(76, 20) : [230 * u, -330 * u];
+  const f = fitted?.tee ?? frame(lx, ly, 90, k), way = fitted?.way ?? [f.at(-42, 0), f.at(-66, -2), f.at(-86, -9)];
+  const [mx, my] = f.at(4, -10), top = /** @type {Pt} */ ([mx + 38 * k, my + 26 * k]), hang = frame(top[0], top[1], 0, k);
+  const bend = tube([[mx, my], [mx + 22 * k, my + 1 * k], [top[0] - 2 * k, my + 8 * k], [top[0], top[1] - 3 * k]],
+      [10 * k, 10 * k, 10 * k, 10 * k]), half = bend.length / 2;
+  const elbow = P("f-linen", poly(bend)) + P("ink", smooth(bend.slice(0, half))) + P("ink", smooth(bend.slice(half)));
+  const fog = mistInTubing(s.id, [f.at(0, 0), ...way], c);
+  const stub = fitted ? "" : ribbedPath(smooth([f.at(42, 0), f.at(66, -2), f.at(86, -9)]), 20 * k);
+  const still = ribbedPath(smooth(way), 20 * k) + stub + elbow + G(f.transform, tee) + G(hang.transform, cup(c)) +
+      (c.misting ? fog.still : "");
+  const tilt = c.tiltDeg * Math.PI / 180;
+  return piece(still, c.misting ? fog.moving : [], { supply: hang.at(-Math.sin(tilt) * 84, Math.cos(tilt) * 84),
+      cup: hang.at(0, 44), words: hang.at(22, 40) }, { supplyDeg: 90 + c.tiltDeg });
+};
+
+/**
+ * T-piece on a tracheostomy tube: stub, tee, cup below, the open limb of wide tubing away from the neck. Anchors: `supply`,
+ * `words` and `cup`, `tail` (the open end).
+ * @type {import("./piece.mjs").Worn}
+ */
+export const nebuliserTPiece = (frames, s) => {
+  const c = cupOf(s), off = s.worn === false, neck = neckMask(frames), k = 0.82 * frames.head.scale;
+  const [sx, sy] = off ? frames.head.at(62, 34) : neck.at(19, -17), out = off ? 0 : neck.deg - 90;
+  const a = out * Math.PI / 180, far = 20 * k, stubEnd = /** @type {Pt} */ ([sx + Math.cos(a) * far, sy + Math.sin(a) * far]);
+  const t = frame(stubEnd[0], stubEnd[1], clamp(out, -40, 18), k); // a swivel: the tee stays near level whatever the neck does
+  const body = P("f-linen", "M-6 -13H66V13H-6Z") + P("ink", "M-6 -13H66M-6 13H22M50 13H66M-6 -13V13M6 -13V13");
+  const limb = smooth([t.at(66, 0), t.at(88, 1), t.at(112, 6)]);
+  const under = t.at(36, 13), hang = frame(under[0], under[1] + 4 * k, 0, k), open = t.at(116, 7);
+  const rim = G(frame(open[0], open[1], t.deg + 12, k).transform, `<ellipse class="f-wash2" rx="4" ry="11"/><ellipse class="ink" rx="4" ry="11"/>`);
+  const fog = mist(s.id, open, Math.max(-10, t.deg + 14), { reach: 84 * k, sputtering: c.sputtering, withBreath: true });
+  const still = (off ? "" : G(neck.transform, tracheostomy)) + hosePath(`M${n(sx)} ${n(sy)}L${n(stubEnd[0])} ${n(stubEnd[1])}`, 19 * k) + ribbedPath(limb, 22 * k) + rim +
+      G(hang.transform, cup(c)) + G(t.transform, body) + (c.misting ? fog.still : "");
+  const tilt = c.tiltDeg * Math.PI / 180;
+  return piece(still, c.misting ? fog.moving : [], { supply: hang.at(-Math.sin(tilt) * 84, Math.cos(tilt) * 84), tail: open,
+      cup: hang.at(0, 44), words: hang.at(22, 40) }, { supplyDeg: 90 + c.tiltDeg });
+};

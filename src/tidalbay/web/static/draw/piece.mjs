@@ -62,6 +62,10 @@
  * @property {number} [entrainment_pct]
  * @property {number} [ports_covered_frac]
  * @property {number} [oxygen_share_pct]
+ * @property {string} [joined_to]  the device in whose wide tubing an in-line nebuliser is
+ * @property {string} [joined_kind]  and what that is
+ * @property {boolean} [joined_worn]  and whether that is on the patient
+ * @property {boolean} [cup_in_line]  a nebuliser's cup is in its tubing
  * @property {boolean} [misting]
  * @property {boolean} [sputtering]
  * @property {number} [cup_ml]

@@ -102,7 +102,7 @@ const perCent = () => G("translate(-74 0) scale(1.08)", jetValve({ percent: 28 }
 /** A face and what goes on it; held a little away for taking it off. @param {string} kind @param {boolean} away */
 function onFace(kind, away) {
   const face = posture({ build: "woman", recline_deg: 66 }), at = frame(-28, -6, 0, 0.44),
-      neck = kind === "tracheostomy_mask";
+      neck = kind === "tracheostomy_mask" || kind === "nebuliser_t_piece";
   const frames = { ...face, head: at }, device = { ...frames, head: away ? frame(-12, 4, 8, 0.44) : at,
       anchors: { ...face.anchors, underChin: /** @type {Pt} */ ([0, 38]), throat: /** @type {Pt} */ ([4, 66]) } };
   const nape = pts([[-60, 30], [-58, 70], [-50, 110], [30, 110], [6, 72], [-1, 52], [0, 30]]);

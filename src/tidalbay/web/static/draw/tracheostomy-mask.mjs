@@ -2,27 +2,17 @@
 // Tracheostomy mask: a small dome over the opening in the neck, wide open in front, its wide tubing on a swivel. The
 // tracheostomy tube's flange and ties show through it. 1 unit = 1 mm.
 import { G, P, brush, frame, n, pts, smooth } from "./geometry.mjs";
+import { neckMask, swivelEnd, teeInTubing } from "./in-line.mjs";
 import { piece } from "./piece.mjs";
 
-/**
- * The neck's front as a frame: +x down the neck towards the chest, -y out of the skin.
- * @param {import("./posture.mjs").Posture} frames
- */
-export function neckFront(frames) {
-  const { anchors, head } = frames, [ax, ay] = anchors.underChin, [bx, by] = anchors.throat,
-      deg = Math.atan2(by - ay, bx - ax) * 180 / Math.PI;
-  return frame(bx, by, deg, head.scale);
-}
-
 /** Flange, short outer end of the tube, ties round the neck. */
-const tracheostomy = P("f-linen", "M-6 -1H44V-6H-6Z") + P("ink", "M-6 -1H44V-6H-6Z") +
+export const tracheostomy = P("f-linen", "M-6 -1H44V-6H-6Z") + P("ink", "M-6 -1H44V-6H-6Z") +
     P("f-linen", "M10 -6H28V-19H10Z") + P("ink", "M10 -6V-19H28V-6M10 -15H28") + P("hair", "M13 -19V-6");
 
 /** Anchors: `supply` (the wide tubing's swivel), `words`, `edge`. @type {import("./piece.mjs").Worn} */
 export const tracheostomyMask = (frames, s) => {
   const lift = s.snug === "loose" ? 7 : 0, tight = s.snug === "tight", off = s.worn === false;
-  const f = off ? frame(...frames.head.at(88, 60), frames.head.deg + 8, frames.head.scale) : neckFront(frames),
-      place = off ? f : frame(...f.at(-26, -1), f.deg, f.scale * 0.82);
+  const place = off ? frame(...frames.head.at(88, 60), frames.head.deg + 8, frames.head.scale) : neckMask(frames);
   const dome = pts([[-26, -2 - lift], [-20, -20 - lift], [-2, -36 - lift], [20, -42 - lift], [42, -36 - lift],
       [60, -18 - lift], [64, -1 - lift * 0.4]]);
   const shell = smooth(dome) + "L-26 " + n(-2 - lift) + "Z";
@@ -37,7 +27,7 @@ export const tracheostomyMask = (frames, s) => {
     P("f-clear", shell), P("contour", smooth(dome)), P("ink",
       `M-26 ${n(-2 - lift)}Q18 ${n(3 - lift)} 64 ${n(-1 - lift * 0.4)}`),
       brush(pts([[30, -36 - lift], [46, -28 - lift], [55, -14 - lift]]), 1.6, 0.1, 0.1), mouth, swivel);
-  const out = place.at(44 + 34 * Math.cos(62 * Math.PI / 180) + 9, -34 + 34 * Math.sin(62 * Math.PI / 180) - 4);
-  return piece(still, [], { supply: out, words: place.at(20, -44), edge: place.at(-26, -2) },
-      { supplyDeg: place.deg + 62 });
+  const end = swivelEnd(place), hose = s.cup_in_line && !off ? teeInTubing(end, frames.head.scale).far : end;
+  return piece(still, [], { supply: hose.at, words: place.at(20, -44), edge: place.at(-26, -2) },
+      { supplyDeg: hose.deg });
 };

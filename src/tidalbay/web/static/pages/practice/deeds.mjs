@@ -84,7 +84,14 @@ function deedsOf({ act, when: _when, family: _family, words, ...values }, { id, 
   // Printed settings are those of the valve at hand, not all there are.
   const settings = devices[thing?.kind]?.settings_pct ?? [];
   if (act === "entrainment_set") return settings.map((pct) => ({ words: `Set the valve to ${pct} %`, kind, on: id, values: { pct } }));
-  return [{ words: words ?? kind.button, kind, ...(id && kind.on.length ? { on: id } : {}), values }];
+  return [{ words: inTubing(act, devices[thing?.kind]) ?? words ?? kind.button, kind, ...(id && kind.on.length ? { on: id } : {}), values }];
+}
+
+/** What goes into tubing is fitted and taken out, not put on a patient.
+ * @param {string} act @param {import("../../acts/things.mjs").DeviceWords | undefined} device */
+function inTubing(act, device) {
+  if (device?.worn_on !== "tubing") return undefined;
+  return act === "device_placed" ? "Fit it into the wide tubing" : act === "device_removed" ? "Take it out of the tubing" : undefined;
 }
 
 /** Devices on the shelf: those for the patient's age, in the catalogue's order.

@@ -4,7 +4,7 @@
 import { atHand } from "../../draw/at-hand.mjs";
 import { wornKinds } from "../../draw/equipment.mjs";
 import { jetValve } from "../../draw/entrainment-mask.mjs";
-import { cup, nebuliserInLine } from "../../draw/nebuliser.mjs";
+import { cup } from "../../draw/nebuliser.mjs";
 import { noseInset } from "../../draw/nose-inset.mjs";
 import { piece } from "../../draw/piece.mjs";
 import { reservoirBag } from "../../draw/reservoir-mask.mjs";
@@ -173,6 +173,17 @@ const cups = /** @type {[string, import("../../draw/nebuliser.mjs").CupState][]}
     ["It is tilted: the liquid stays level and the mist stops.",
     { ml: 3, misting: false, sputtering: false, tiltDeg: 50 }],
 ]);
+/** A cup in the wide tubing of another device, driven by air. @param {string} kind */
+const inLine = (kind) => ({
+  supplies: [{ id: "wall", kind: "wall_oxygen", gas_name: "OXYGEN" },
+    { id: "air", kind: "medical_air", gas_name: "MEDICAL AIR" }],
+  flowmeters: [{ id: "meter", supply: "wall", style: /** @type {const} */ ("float"), max_lpm: 70, float_frac: 0.5 },
+    { id: "air-meter", supply: "air", style: /** @type {const} */ ("float"), max_lpm: 15, float_frac: 8 / 15 }],
+  tubes: [{ id: "tube", from: "meter", to: "host" }, { id: "air-tube", from: "air-meter", to: "cup" }],
+  devices: [{ id: "host", kind, worn: true, oxygen_share_pct: 50, cup_in_line: true },
+    { id: "cup", kind: "nebuliser_in_line", worn: true, joined_to: "host", joined_kind: kind, joined_worn: true, cup_ml: 3, misting: true }],
+});
+
 /** @type {Section} */
 const nebulisers = {
   id: "nebuliser", title: "Nebulisers",
@@ -196,7 +207,16 @@ const nebulisers = {
       devices: [{ id: "neb", kind: "nebuliser_mask", worn: true, clip_pinched: true, cup_ml: 3, misting: true },
         { id: "prongs", kind: "nasal_cannula", worn: true }] } },
         { size: "wide", live: { air: 0.4, breathing_in: false, t_s: 3 } }),
-    alone("In line with wide tubing.", nebuliserInLine({ ml: 3, misting: true, sputtering: false, tiltDeg: 0 }), [-154, -34, 308, 150], { size: "large" }),
+    scene("In line, in the wide tubing of a high-flow set: the mist runs towards the prongs.",
+      { patient: woman, things: inLine("high_flow_nasal_cannula") }, { size: "wide", live: { air: 0.4, breathing_in: true, t_s: 3 } }),
+    scene("In line, in the tubing of a tracheostomy mask.", { patient: man, things: inLine("tracheostomy_mask") },
+      { size: "wide", live: { air: 0.4, breathing_in: true, t_s: 3 } }),
+    scene("T-piece on a tracheostomy tube: mist leaves the open limb as the patient breathes out.",
+      { patient: man, things: on("nebuliser_t_piece", { cup_ml: 3, misting: true }) },
+      { size: "wide", live: { air: 0.5, breathing_in: false, t_s: 3 } }),
+    scene("T-piece on a patient who lies nearly flat.",
+      { patient: woman, look: { posture: "propped", recline_deg: 20 }, things: on("nebuliser_t_piece", { cup_ml: 3, misting: true }) },
+      { size: "wide", live: { air: 0.5, breathing_in: false, t_s: 3 } }),
     ...cups.map(([says, state]) => alone(says, piece(cup(state), [], {}), [-72, -20, 124, 112], { size: "small" })),
   ],
 };
@@ -208,7 +228,7 @@ const handBox = (/** @type {string} */ kind) =>
 const handWords = (/** @type {string} */ kind) => { const words = kind.replaceAll("_", " ").replace("valve mask",
     "valve-mask").replace("bag valve", "bag-valve").replace("non rebreathing",
     "non-rebreathing").replace("air entrainment", "air-entrainment").replace("high flow",
-    "high-flow").replace(/^child /, "child's ").replace(/^infant /, "infant's "); return `At hand: ${words}.`; };
+    "high-flow").replace("nebuliser in line", "in-line nebuliser").replace("t piece", "T-piece").replace(/^child /, "child's ").replace(/^infant /, "infant's "); return `At hand: ${words}.`; };
 /** @type {Section} */
 const laidOut = {
   id: "at-hand", title: "At hand, not yet on", says: "Every device of the catalogue as it lies ready.",
