@@ -167,3 +167,49 @@ def test_the_record_keeps_the_form_and_every_screen_the_patient_of_it(new_lab):
     assert hello["case"]["patient"]["name"] == "Mr H. Selwick"
     for told in (page, record["case"]["title"], report):
         assert "The day after bowel surgery, form B" in told
+
+
+# -- whose hands ----------------------------------------------------------------------------
+
+
+def test_whose_hands_comes_from_the_line_and_only_ids_enter_the_log(new_lab):
+    lab = new_lab()
+    with lab.instructor() as client:
+        say_gas(client)
+        line = client.post("/board/add", json={"names": ["Ana Quill", "Bo Quill", "Chi Quill"]}).json()[
+            "line"
+        ]
+        ana, bo, chi = (each["learner"] for each in line)
+        client.post("/board/move", json={"learner": chi, "state": "absent"})
+        start(client, learner=ana, go=True)
+        told = client.get("/stations/s1/learner.json").json()
+        for hands in (ana, bo, "learner", "peer"):
+            said = client.post("/stations/s1/acts", json={"acts": [{**FLOW, "hands": hands}]}).json()
+            assert "n" in said["receipts"][0]
+
+    assert told["id"] == ana
+    assert told["learners"] == [{"id": ana, "name": "Ana Quill"}, {"id": bo, "name": "Bo Quill"}]
+    assert [entry.hands for entry in lab.entries() if entry.kind == "flow_set"] == [
+        ana,
+        bo,
+        "learner",
+        "peer",
+    ]
+    assert "Quill" not in str(lab.entries())
+
+
+@pytest.mark.parametrize("hands", ["Ana Quill", "ana", "learner two", "p-Ana", "x" * 99])
+def test_a_name_for_hands_is_refused_and_nothing_is_kept(open_lab, hands):
+    open_lab.begin(go=True)
+    before = len(open_lab.entries())
+    with open_lab.instructor() as client:
+        said = client.post("/stations/s1/acts", json={"acts": [{**FLOW, "hands": hands}]}).json()
+        begun = start(client, station="s2", learner="Ana Quill")
+
+    assert said["receipts"] == [
+        {
+            "refused": "hands says whose hands by role (learner, peer, checker, instructor) or by the opaque id"
+            " that the line has; a name never enters the log."
+        }
+    ]
+    assert (begun.status_code, len(open_lab.entries())) == (400, before)

@@ -338,10 +338,12 @@ def test_who_judges_sees_whose_attempt_it_is_by_name_and_no_other_screen_does(ne
         client.post("/board/gas", json=GAS)
         client.post("/stations/s1/start", json={**START, "learner": learner})
 
-        assert client.get("/stations/s1/learner.json").json() == {"name": "Ines Quarrington"}
-        assert client.get("/stations/s2/learner.json").json() == {"name": None}
+        told = {"name": "Ines Quarrington", "id": learner}
+        told["learners"] = [{"id": learner, "name": "Ines Quarrington"}]
+        assert client.get("/stations/s1/learner.json").json() == told
+        assert client.get("/stations/s2/learner.json").json() == {"name": None, "id": None, "learners": []}
         with lab.joined("checker") as checker:
-            assert checker.get("/stations/s1/learner.json").json() == {"name": "Ines Quarrington"}
+            assert checker.get("/stations/s1/learner.json").json() == told
             assert checker.get("/stations/s2/learner.json").status_code == 403
         for role in ("learner", "projector"):
             with lab.joined(role) as other:
@@ -349,7 +351,7 @@ def test_who_judges_sees_whose_attempt_it_is_by_name_and_no_other_screen_does(ne
 
         client.post("/stations/s1/end", json={"why": "finished"})
         client.post("/board/erase", json={"learner": learner})
-        assert client.get("/stations/s1/learner.json").json() == {"name": None}
+        assert client.get("/stations/s1/learner.json").json()["name"] is None
 
 
 def test_learners_who_take_every_place_shut_nobody_out_who_leads_or_judges(new_lab, monkeypatch):

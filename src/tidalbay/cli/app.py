@@ -371,3 +371,20 @@ def serve(
             data=None if data is None else Path(data).expanduser(),
         )
     )
+
+
+@app.command(
+    cls=Page, help="Set the instructor's password anew, at the lab's own computer, when it is forgotten."
+)
+def password(
+    data: Annotated[
+        str | None,
+        typer.Option(metavar="FOLDER", help="Where the lab's data is kept; else the user's own folder."),
+    ] = None,
+) -> None:
+    """Set a new password."""
+    from pathlib import Path
+
+    from tidalbay.cli.password import password as ask_for_one
+
+    ask_for_one(None if data is None else Path(data).expanduser())

@@ -51,6 +51,7 @@ EXAMPLES: Final[Mapping[str, tuple[str, ...]]] = {
     "schema": ("schema > case.schema.json",),
     "prepare": ("prepare",),
     "serve": ("serve --demo", "serve", "serve --port 8751 --data lab-of-monday"),
+    "password": ("password", "password --data lab-of-monday"),
     "validate": ("validate", "validate --json > rows.json", "validate --pdf evidence.pdf"),
 }
 

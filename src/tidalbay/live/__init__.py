@@ -5,7 +5,7 @@ confirmed.  What goes out are numbered messages, one for each breath, and of eac
 receive.
 
 Public names: `Lab`, `Station`, `ActSaid`, `MarkSaid`, `ClockSaid`, `Who`, `act_said`, `mark_said`,
-`clock_said`, `StationRefused`, `CLOCK_DOES`, `Keeper`, `compiled_soon`.
+`clock_said`, `is_whose`, `StationRefused`, `CLOCK_DOES`, `Keeper`, `compiled_soon`.
 """
 
 from tidalbay.live.hands.said import (
@@ -17,6 +17,7 @@ from tidalbay.live.hands.said import (
     Who,
     act_said,
     clock_said,
+    is_whose,
     mark_said,
 )
 from tidalbay.live.lab import Lab
@@ -37,5 +38,6 @@ __all__ = [
     "act_said",
     "clock_said",
     "compiled_soon",
+    "is_whose",
     "mark_said",
 ]

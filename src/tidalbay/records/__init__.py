@@ -6,6 +6,7 @@ What goes out are logs, rows and sentences about a disk that refuses: nothing he
 
 from tidalbay.records.acts.act_store import ActStore
 from tidalbay.records.acts.stored import STATES, StoredAttempt
+from tidalbay.records.folder_lock import alone_in
 from tidalbay.records.lab.lab_store import LabStore
 from tidalbay.records.lab.labs import JoinCode, LabRow, StationRow
 from tidalbay.records.lab.people import IN_LINE_STATES, InLine
@@ -28,4 +29,5 @@ __all__ = [
     "StationRow",
     "StoreError",
     "StoredAttempt",
+    "alone_in",
 ]

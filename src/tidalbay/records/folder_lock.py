@@ -2,6 +2,8 @@
 
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
@@ -45,6 +47,16 @@ class FolderLock:
         if self._path in _held_here:
             _held_here.discard(self._path)
             os.close(self._file)
+
+
+@contextmanager
+def alone_in(folder: Path) -> Iterator[None]:
+    """Hold a folder for a while, or raise `StoreError` naming the process that works in it."""
+    lock = FolderLock(folder)
+    try:
+        yield
+    finally:
+        lock.release()
 
 
 if sys.platform == "win32":

@@ -1,5 +1,6 @@
 """What a hand, an eye or a judge tells a station, as it comes in from a page or a script."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -9,7 +10,16 @@ from tidalbay.trace import MARK_VERSIONS
 
 CLOCK_DOES: Final = ("go", "pause", "step", "pace", "skip", "back", "branch")
 _LONGEST_ID = 100
+# A role, with a number or a screen's mark behind it, or an opaque id of the line: nothing that is a name.
+_WHOSE = re.compile(
+    r"(?:learner|peer|checker|instructor|script|station)(?:-[0-9a-f]{1,16})?|p-[0-9a-z]{1,40}"
+)
 _OF_AN_ACT = {"act", "on", "values", "manner", "hands", "seen_at_ms", "key", "attempt"}
+
+
+def is_whose(said: str) -> bool:
+    """Whether this says whose hands by role or by opaque id; names stay in the one table that can be erased."""
+    return _WHOSE.fullmatch(said) is not None
 
 
 class StationRefused(ValueError):
@@ -125,7 +135,7 @@ def act_said(plain: object) -> ActSaid:
         on=_id(said, "on"),
         values=_values(said),
         manner=said.get("manner") or "done",
-        hands=_id(said, "hands") or "",
+        hands=_hands(said),
         seen_at_ms=_whole(said, "seen_at_ms"),
         key=_key(said),
         attempt=_id(said, "attempt"),
@@ -184,6 +194,16 @@ def _id(said: Mapping[str, Any], name: str) -> str | None:
     if not isinstance(value, str) or len(value) > _LONGEST_ID or not value.isprintable():
         raise StationRefused(f"{name} is not a name of 1 to {_LONGEST_ID} printable characters.")
     return value
+
+
+def _hands(said: Mapping[str, Any]) -> str:
+    hands = _id(said, "hands") or ""
+    if hands and not is_whose(hands):
+        raise StationRefused(
+            "hands says whose hands by role (learner, peer, checker, instructor) or by the opaque id that the"
+            " line has; a name never enters the log."
+        )
+    return hands
 
 
 def _values(said: Mapping[str, Any]) -> Mapping[str, Any]:

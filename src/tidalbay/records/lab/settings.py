@@ -1,12 +1,13 @@
 """What the school has set: units, region, the gas that is here today, and the password's hash."""
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final
 
 from sqlalchemy import delete, insert, select
 
 from tidalbay.records.lab.database import Database
+from tidalbay.records.lab.signing_in import ROLES
 from tidalbay.records.lab.tables import SETTING, SIGNED_IN
 from tidalbay.records.problem import StoreError
 
@@ -68,13 +69,20 @@ class Settings:
             value = connection.execute(select(SETTING.c.value).where(SETTING.c.name == _PASSWORD)).scalar()
         return None if value is None else str(json.loads(value))
 
-    def set_password_hash(self, password_hash: str) -> None:
-        """Keep a new password's hash and sign everybody out who was let in by the old one."""
-        self._keep(_PASSWORD, password_hash, signs_out=True)
+    def set_password_hash(self, password_hash: str, everybody: bool = False) -> None:
+        """Keep a new password's hash and sign everybody out who was let in by the old one.
 
-    def _keep(self, name: str, value: Any, signs_out: bool = False) -> None:
+        Parameters
+        ----------
+        password_hash : str
+        everybody : bool
+            Whether those who came by a code are signed out too.
+        """
+        self._keep(_PASSWORD, password_hash, ROLES if everybody else ("instructor",))
+
+    def _keep(self, name: str, value: Any, signs_out: Sequence[str] = ()) -> None:
         with self._database.writing() as connection:
             connection.execute(delete(SETTING).where(SETTING.c.name == name))
             connection.execute(insert(SETTING).values(name=name, value=json.dumps(value)))
             if signs_out:
-                connection.execute(delete(SIGNED_IN).where(SIGNED_IN.c.role == "instructor"))
+                connection.execute(delete(SIGNED_IN).where(SIGNED_IN.c.role.in_(signs_out)))

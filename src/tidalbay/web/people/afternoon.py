@@ -178,6 +178,13 @@ class Afternoon:
         await asyncio.to_thread(line.move, self.row.id, coming.learner, "at_station", station_id)
         return coming.learner
 
+    def hands_at(self, station_id: str) -> list[dict[str, str]]:
+        """Return whose hands may act at a station, by id and name: who is there, then who waits for it."""
+        line = [each for each in self.line() if each["station"] in (None, station_id)]
+        there = [each for each in line if each["state"] == "at_station"]
+        waiting = [each for each in line if each["state"] == "waiting"]
+        return [{"id": each["learner"], "name": each["name"]} for each in (*there, *waiting)]
+
     async def at(self, station: Station) -> str | None:
         """Return whose attempt a station holds; the line remembers it when the server has started again."""
         if station.learner is not None or station.life == "empty":

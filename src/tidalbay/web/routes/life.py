@@ -9,7 +9,7 @@ from starlette.responses import JSONResponse, Response
 
 from tidalbay.case import Case, CaseErrors, in_form
 from tidalbay.equipment import ActRefused
-from tidalbay.live import Station, StationRefused, Who, act_said, clock_said, mark_said
+from tidalbay.live import Station, StationRefused, Who, act_said, clock_said, is_whose, mark_said
 from tidalbay.records import StoreError
 from tidalbay.trace import MODES, LogRefusedError, Receipt
 from tidalbay.web.door import Door, door_of
@@ -57,10 +57,8 @@ async def start(request: Request) -> Response:
     mode, learner = _text(said, "mode"), said.get("learner")
     if mode not in MODES:
         raise Refused(400, f"mode is {str(mode)[:40]!r}; write {', '.join(MODES)}.")
-    if learner is not None and not (
-        isinstance(learner, str) and 0 < len(learner) <= 100 and learner.isprintable()
-    ):
-        raise Refused(400, "learner is an opaque id of 1 to 100 characters, as the line has it.")
+    if learner is not None and not (isinstance(learner, str) and is_whose(learner)):
+        raise Refused(400, "learner is an opaque id, as the line has it (p- and its letters); never a name.")
     if visitor.role == "learner":
         _alone(station, mode)
         learner = visitor.id
@@ -97,7 +95,7 @@ async def next_learner(request: Request) -> Response:
 
 
 async def learner(request: Request) -> Response:
-    """GET /stations/{id}/learner.json: whose attempt it is, by name, for those who judge it.
+    """GET /stations/{id}/learner.json: whose attempt it is, whose hands may act; names, for those who judge.
 
     The log and every message know learners by opaque ids; names stand in the one table that can be erased.
     """
@@ -105,7 +103,9 @@ async def learner(request: Request) -> Response:
     _, station = await door.at_station(request, "checker", "instructor")
     id = await door.afternoon.at(station)
     names = await asyncio.to_thread(door.store.people.names)
-    return JSONResponse({"name": names.get(id) if id else None}, headers={"cache-control": "no-store"})
+    others = await asyncio.to_thread(door.afternoon.hands_at, station.id)
+    told = {"name": names.get(id) if id else None, "id": id, "learners": others}
+    return JSONResponse(told, headers={"cache-control": "no-store"})
 
 
 async def end(request: Request) -> Response:

@@ -20,6 +20,7 @@ import { spokenStates } from "./check-off/spoken.mjs";
 import { marksKept, stepsOnPage } from "./check-off/steps.mjs";
 import { tapping } from "./check-off/tapping.mjs";
 import { verdictsOnPage } from "./check-off/verdicts.mjs";
+import { handsOffered } from "./check-off/whose.mjs";
 import { answer, isDeed, keyOf, questions } from "./check-off/which-first.mjs";
 
 /** @typedef {import("./check-off/spoken.mjs").Mark} Mark */
@@ -92,10 +93,21 @@ async function askName() {
   learnerName = "";
   try {
     const answer = await fetch(`/stations/${encodeURIComponent(station)}/learner.json`, { credentials: "same-origin" });
-    const name = answer.ok ? (await answer.json()).name : "";
-    if (of === attempt) learnerName = name ?? "";
+    const told = answer.ok ? await answer.json() : {};
+    if (of === attempt) {
+      learnerName = told.name ?? "";
+      showHands(handsOffered(told));
+    }
   } catch { /* the station's name stands there meanwhile */ }
   refresh();
+}
+
+/** @param {readonly { id: string, words: string }[]} offered */
+function showHands(offered) {
+  const select = /** @type {HTMLSelectElement} */ (byId("hands"));
+  show(select, html`${offered.map((each) => html`<option value="${each.id}">${each.words}</option>`)}`);
+  select.value = offered[0]?.id ?? "learner";
+  hand.handsOf(select.value);
 }
 
 /** The case's own steps take the place of the shared ones; what taps show a shared step still shows it. @param {Known["steps"]} told */

@@ -24,6 +24,8 @@ import { controls, modeWords, PACES } from "./station/times.mjs";
 
 const id = byId("station").dataset.station ?? "";
 const feed = stationFeed({ station: id });
+/** Names by the opaque ids of the log; on this page only. @type {Map<string, string>} */
+const names = new Map();
 const seen = /** @type {BreathingPlate} */ (byId("seen")), cut = /** @type {BreathingPlate} */ (byId("cut")), rule = /** @type {TimeRule} */ (byId("rule"));
 const dialog = /** @type {HTMLDialogElement} */ (byId("ask")), pace = /** @type {HTMLSelectElement} */ (byId("pace")), lookFor = /** @type {HTMLInputElement} */ (byId("look-for"));
 
@@ -53,7 +55,8 @@ async function askName() {
   try {
     const board = await (await fetch("/board.json", { credentials: "same-origin" })).json();
     learnerName = board.stations?.find((/** @type {any} */ each) => each.id === id)?.learner_name ?? "";
-    showLife(feed.known.get());
+    for (const each of board.line ?? []) names.set(each.learner, each.name);
+    showAll(feed.known.get());
   } catch { /* it stays unnamed */ }
 }
 
@@ -91,7 +94,7 @@ function showAll(known) {
   showSo(known);
   showTimes(known);
   showWaiting(known);
-  show(byId("entries"), html`${entryRows(known.entries).map((e) => html`<li class="${e.back ? "back" : ""}"><span class="at">${e.at}</span>
+  show(byId("entries"), html`${entryRows(known.entries, names).map((e) => html`<li class="${e.back ? "back" : ""}"><span class="at">${e.at}</span>
     <span>${e.back ? html`<s>${e.words}</s> <em>taken back</em>` : e.words}<small>${e.who}</small></span>
     ${e.can ? html`<button type="button" class="plain" data-back="${e.n}">Take back<span class="visually-hidden"> ${e.words}</span></button>` : ""}</li>`)}`);
   showLife(known);
