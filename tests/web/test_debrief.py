@@ -220,6 +220,25 @@ def test_each_way_is_taken_and_told(open_lab, kept):
     assert any("less in the ordered range" in each for each in told["removed"].json()["costs"])
 
 
+def test_a_band_is_worked_out_apart_and_lies_around_the_other_way(open_lab, kept):
+    with open_lab.instructor() as client:
+        record = client.get(f"/debrief/{kept()}/record.json").json()
+        said = {"way": "removed", "entry": act_of(record, "device_placed")["n"]}
+        would = client.post(f"/debrief/{kept()}/what-if", json=said).json()
+        answer = client.post(f"/debrief/{kept()}/what-if/band", json=said)
+        nothing = client.post(f"/debrief/{kept()}/what-if/band", json={})
+
+    found = answer.json()
+    assert (answer.status_code, nothing.status_code) == (200, 400)
+    assert set(found["bands"]) == {"saturation", "inspired", "carbon_dioxide"}
+    assert "a fifth less to a quarter more shunt" in found["about"]
+    band = found["bands"]["saturation"]
+    line = next(s for s in would["strips"] if s["id"] == "saturation")["lines"][0]
+    shown = dict(zip(line["t_s"], line["values"], strict=True))
+    edges = zip(band["t_s"], band["low"], band["high"], strict=True)
+    assert all(low - 0.1 <= shown[t_s] <= high + 0.1 for t_s, low, high in edges if t_s in shown)
+
+
 @pytest.mark.parametrize(
     ("said", "status", "sentence"),
     [

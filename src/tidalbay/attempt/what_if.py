@@ -80,10 +80,25 @@ class Fork:
     numbers: Mapping[int, int]
 
 
-def forks_of(log: Log) -> tuple[Fork, ...]:
-    """An attempt played once, kept as it stood before each act: what comes before a change is run once."""
+def forks_of(log: Log, times: Mapping[str, float] | None = None) -> tuple[Fork, ...]:
+    """An attempt played once, kept as it stood before each act: what comes before a change is run once.
+
+    Parameters
+    ----------
+    log : Log
+    times : mapping of str to float or None
+        Factors on numbers of the patient, for a body that is a little other than the log's.
+    """
+    return played_with_forks(log, times)[1]
+
+
+def played_with_forks(log: Log, times: Mapping[str, float] | None = None) -> tuple[Attempt, tuple[Fork, ...]]:
+    """An attempt played again to its last act, and its forks; see `forks_of`.
+
+    The forks end before an act that hands can no longer do; the attempt stands there as well.
+    """
     forks: list[Fork] = []
-    attempt, numbers = _begun(log)
+    attempt, numbers = _begun(log, times)
     last_ms = 0
     for done, act in enumerate(log.acts[1:]):
         forks.append(Fork(done, last_ms, attempt.branch(), dict(numbers)))
@@ -95,7 +110,7 @@ def forks_of(log: Log) -> tuple[Fork, ...]:
         except ActRefused:  # kept by an older program; whoever goes another way meets it again
             break
         numbers[act.n], last_ms = renumbered.n, act.t_ms
-    return tuple(forks)
+    return attempt, tuple(forks)
 
 
 def what_if(log: Log, change: Change | None, until_s: float, forks: Sequence[Fork] | None = None) -> WhatIf:
@@ -118,6 +133,8 @@ def what_if(log: Log, change: Change | None, until_s: float, forks: Sequence[For
     """
     entries, from_s = _changed(log, change)
     fork = _last_before(forks or (), from_s) if change is not None else None
+    if fork is None and forks:
+        fork = forks[0]  # before every act; it may be of another body than the log's
     if fork is None:
         attempt, numbers = _begun(log)
     else:
@@ -139,10 +156,16 @@ def what_if(log: Log, change: Change | None, until_s: float, forks: Sequence[For
     return WhatIf(attempt, from_s, left_out)
 
 
-def _begun(log: Log) -> tuple[Attempt, dict[int, int]]:
+def _begun(log: Log, times: Mapping[str, float] | None = None) -> tuple[Attempt, dict[int, int]]:
     first = log.entries[0]
     assert isinstance(first, Entry)
-    return Attempt.start(plan_from(first), Log([first])), {first.n: first.n}
+    plan = plan_from(first)
+    other = {
+        name: plan.patient[name] * factor for name, factor in (times or {}).items() if name in plan.patient
+    }
+    if other:
+        plan = replace(plan, patient={**plan.patient, **other})
+    return Attempt.start(plan, Log([first])), {first.n: first.n}
 
 
 def _last_before(forks: Sequence[Fork], from_s: float) -> Fork | None:

@@ -94,6 +94,7 @@ def _routes(shelf: Shelf) -> list[Route | WebSocketRoute]:
         Route("/debrief/{attempt}/record.json", debrief.record),
         Route("/debrief/{attempt}/verdicts.json", debrief.verdicts),
         Route("/debrief/{attempt}/what-if", debrief.another_way, methods=["POST"]),
+        Route("/debrief/{attempt}/what-if/band", debrief.band, methods=["POST"]),
         Route("/debrief/{attempt}/report.pdf", debrief.report_pdf),
         Route("/debrief/{attempt}/report.html", debrief.report_html),
         Route("/breath", breath.breath_page),

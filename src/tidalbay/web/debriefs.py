@@ -8,7 +8,7 @@ from math import isfinite
 from typing import Any, Final
 
 from tidalbay.ask import replay
-from tidalbay.attempt import Attempt, Change, Fork, forks_of, what_if
+from tidalbay.attempt import Attempt, Change, Fork, played_with_forks, what_if
 from tidalbay.catalogue import acts as act_kinds
 from tidalbay.catalogue import check_values
 from tidalbay.engine import source_digest
@@ -16,6 +16,7 @@ from tidalbay.judge import COSTS_NOTHING
 from tidalbay.live import Lab
 from tidalbay.records import ActStore, StoredAttempt, StoreError
 from tidalbay.report import Debrief, debrief_of, other_way, skin_each_minute
+from tidalbay.report.effect_band import Bodies, effect_band
 from tidalbay.report.strips import step_of, strips_of
 from tidalbay.trace import Entry, Log, Trace, trace_from_json
 from tidalbay.web.refusal import Refused
@@ -41,13 +42,16 @@ class Laid:
         Played again from its log.
     replayed : Trace
         What it showed this time: the same as was shown unless the program was changed since.
+    forks : tuple of Fork
+        It as it stood before each act, so that only what comes after a change is run.
     """
 
     stored: StoredAttempt
     debrief: Debrief
     attempt: Attempt
     replayed: Trace
-    _forks: tuple[Fork, ...] | None = field(default=None)
+    forks: tuple[Fork, ...]
+    _bodies: Bodies | None = field(default=None)
 
     @property
     def log(self) -> Log:
@@ -82,9 +86,7 @@ class Laid:
             would = what_if(self.log, None, until_s)
             same = would.attempt.trace().digest() == self.replayed.digest()
         else:
-            if self._forks is None:
-                self._forks = forks_of(self.log)
-            would = what_if(self.log, change, until_s, self._forks)
+            would = what_if(self.log, change, until_s, self.forks)
             same = False
         told = {**other_way(self.log, self.replayed, would), "is_same": same, "drifted": "", "was": None}
         refused = next((why for n, why in would.left_out if change and n == (change.entry or 0)), None)
@@ -97,6 +99,23 @@ class Laid:
             told |= {"drifted": DRIFTED, "was": [strip.as_plain() for strip in strips]}
         return told
 
+    def band(self, change: Change) -> dict[str, Any]:
+        """How far the change might have worked otherwise in bodies that may as well be this one.
+
+        The bodies are played through once for all changes; after that each takes as long as this one.
+
+        Raises
+        ------
+        ValueError
+            With a sentence, for a change that is none.
+        """
+        would = what_if(self.log, change, self.attempt.t_s, self.forks)
+        if self._bodies is None:
+            self._bodies = Bodies(self.log, self.attempt.t_s)
+        return effect_band(
+            (self.replayed, would.attempt.trace()), self._bodies.both_ways(change), would.from_s
+        )
+
 
 class Debriefs:
     """The newest attempts that somebody talked through, laid out."""
@@ -105,6 +124,7 @@ class Debriefs:
         """Begin with none."""
         self._laid: OrderedDict[tuple[str, int, int], Laid] = OrderedDict()
         self._one_at_a_time = asyncio.Lock()  # stations that are running come first
+        self._one_band_at_a_time = asyncio.Lock()
 
     async def of(self, lab: Lab, stored: StoredAttempt, log: Log) -> Laid:
         """Lay an attempt out, or find it laid out.
@@ -133,6 +153,14 @@ class Debriefs:
         async with self._one_at_a_time:
             try:
                 return await asyncio.to_thread(laid.other_way, change)
+            except ValueError as problem:
+                raise Refused(409, str(problem)) from None
+
+    async def band(self, laid: Laid, change: Change) -> dict[str, Any]:
+        """Work out the band of a change, in a thread, one at a time, and beside what is asked meanwhile."""
+        async with self._one_band_at_a_time:
+            try:
+                return await asyncio.to_thread(laid.band, change)
             except ValueError as problem:
                 raise Refused(409, str(problem)) from None
 
@@ -198,11 +226,20 @@ def _moment(t_ms: object, laid: Laid) -> int:
 def _lay_out(store: ActStore, stored: StoredAttempt, log: Log) -> Laid:
     kept = store.shown_trace(stored.id)
     is_of_this_program = log.acts[0].values["engine_digest"] == source_digest()
-    attempt = replay(log)
+    attempt, forks = _played(log)
     if stored.state != "ended":
         attempt.run_to(stored.t_ms / 1000.0)
     replayed = attempt.trace()
     shown = replayed if kept is None else trace_from_json(kept.decode())
     skin = skin_each_minute(attempt) if is_of_this_program else None
     number = store.turn_of(stored.id, COSTS_NOTHING)
-    return Laid(stored, debrief_of(log, shown, skin, number), attempt, replayed)
+    return Laid(stored, debrief_of(log, shown, skin, number), attempt, replayed, forks)
+
+
+def _played(log: Log) -> tuple[Attempt, tuple[Fork, ...]]:
+    """The attempt played once, with its forks; once more where hands cannot do one of its acts any more."""
+    attempt, forks = played_with_forks(log)
+    attempt.run_to(log.entries[-1].t_ms / 1000.0)
+    if len(attempt.log.acts) == len(log.acts):
+        return attempt, forks
+    return replay(log), forks

@@ -14,6 +14,7 @@ from markupsafe import Markup
 from tidalbay.attempt import Change, what_if
 from tidalbay.judge import course_of, gains_and_costs, record_of
 from tidalbay.live.recording import recording
+from tidalbay.report.effect_band import SPREAD, Bodies, effect_band
 from tidalbay.trace import CAUTION, Log, plain
 from tidalbay.web.paper.shelf import Shelf
 
@@ -81,19 +82,23 @@ def take_home(
 
 
 def _runs(log: Log, until_s: float, others: Sequence[OtherWay]) -> list[dict[str, Any]]:
-    as_it_went = what_if(log, None, until_s)
-    was = course_of(record_of(log, as_it_went.attempt.trace()))
-    runs = [{"words": "As it went", "gains": [], "costs": [], "left_out": [], **recording(log, until_s)}]
+    went = what_if(log, None, until_s).attempt.trace()
+    was = course_of(record_of(log, went))
+    bodies = Bodies(log, until_s)
+    nothing = {"gains": [], "costs": [], "left_out": [], "band": ""}
+    runs = [{"words": "As it went", **nothing, **recording(log, until_s)}]
     for other in others:
         would = what_if(log, other.change, until_s)
-        went = record_of(would.attempt.log, would.attempt.trace())
-        gains, costs = gains_and_costs(was, course_of(went))
+        trace = would.attempt.trace()
+        gains, costs = gains_and_costs(was, course_of(record_of(would.attempt.log, trace)))
+        band = effect_band((went, trace), bodies.both_ways(other.change), would.from_s)
         runs.append(
             {
                 "words": other.words,
                 "gains": list(gains),
                 "costs": list(costs),
                 "left_out": [why for _, why in would.left_out],
+                "band": f"{band['lowest']} {SPREAD}" if band["lowest"] else "",
                 **recording(would.attempt.log, until_s),
             }
         )

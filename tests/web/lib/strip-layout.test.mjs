@@ -2,7 +2,7 @@
 // Law: a line on a strip is broken where nothing was known, in steps where a value holds, and told true at the mark.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { axes, firstIn, joined, linePath, minutesWords, readingsAt, ringsOf, scaleNames, sooner, tableOf, valueAt } from "../../../src/tidalbay/web/static/lib/strip-layout.mjs";
+import { axes, bandPath, firstIn, joined, linePath, minutesWords, readingsAt, ringsOf, scaleNames, sooner, tableOf, valueAt } from "../../../src/tidalbay/web/static/lib/strip-layout.mjs";
 
 const at = axes({ end_s: 100, width: 200, high: 110, scale: { low: 80, high: 100, step: 10 }, pad: 5 });
 const line = (/** @type {[number, number | null][]} */ points, name = "shown") => ({ id: name, name, t_s: points.map((p) => p[0]), values: points.map((p) => p[1]), is_hidden: false });
@@ -58,4 +58,10 @@ test("a table has a row for each minute and a cell for each line", () => {
   assert.deepEqual(head, ["Time", "Saturation, shown", "Saturation, true", "Worn"]);
   assert.deepEqual(rows.map((row) => row.cells), [["90\u00a0%", "91\u00a0%", "nothing"], ["90\u00a0%", "91\u00a0%", "cannula"], ["95\u00a0%", "91\u00a0%", "nothing"]]);
   assert.deepEqual(readingsAt(strip({ lines: [line([[0, null]])] }), 5), [{ name: "Saturation", words: "not known" }]);
+});
+
+test("a band goes along its upper edge and back along its lower one, kept inside the scale", () => {
+  const band = { t_s: [0, 50, 100], low: [90, 85, 70], high: [90, 95, 120] };
+  assert.equal(bandPath(band, at, { low: 80, high: 100 }), "M0 55L100 30L200 5L200 105L100 80L0 55Z");
+  assert.equal(bandPath({ t_s: [], low: [], high: [] }, at, { low: 80, high: 100 }), "");
 });

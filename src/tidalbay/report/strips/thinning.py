@@ -28,18 +28,32 @@ def thinned(clock: NDArray[np.float64], values: NDArray[Any], step_s: int, digit
     digits : int
         After the point, as a page needs them.
     """
-    rows: set[int] = set()
-    for first in range(0, len(clock), step_s):
-        piece = np.asarray(values[first : first + step_s], dtype=float)
-        rows.add(first)
-        known = ~np.isnan(piece)
-        if step_s > 1 and known.any():
-            rows |= {first + int(np.nanargmin(piece)), first + int(np.nanargmax(piece))}
-        unlike = np.flatnonzero(known[1:] != known[:-1])
-        rows |= {first + 1 + int(each) for each in unlike}
-    if len(clock):
-        rows.add(len(clock) - 1)
-    return tuple((float(clock[row]), _told(values[row], digits)) for row in sorted(rows))
+    n = len(clock)
+    if not n:
+        return ()
+    numbers = np.asarray(values, dtype=float)
+    known = ~np.isnan(numbers)
+    marks = np.zeros(n, dtype=bool)
+    marks[::step_s] = marks[-1] = True
+    marks[1:] |= known[1:] != known[:-1]
+    if step_s > 1:
+        marks[_extremes(numbers, known, step_s)] = True
+    rows = np.flatnonzero(marks)
+    return tuple(
+        (float(t_s), _told(value, digits)) for t_s, value in zip(clock[rows], numbers[rows], strict=True)
+    )
+
+
+def _extremes(numbers: NDArray[np.float64], known: NDArray[np.bool_], step_s: int) -> NDArray[np.int64]:
+    """Rows of the lowest and of the highest value in each piece in which anything was known."""
+    pieces = -(-len(numbers) // step_s)
+    whole = np.full(pieces * step_s, np.nan)
+    whole[: len(numbers)] = np.where(known, numbers, np.nan)
+    table = whole.reshape(pieces, step_s)
+    some = np.flatnonzero(~np.isnan(table).all(axis=1))
+    lowest = np.where(np.isnan(table[some]), np.inf, table[some]).argmin(axis=1)
+    highest = np.where(np.isnan(table[some]), -np.inf, table[some]).argmax(axis=1)
+    return np.concatenate([some * step_s + lowest, some * step_s + highest])
 
 
 def _told(value: Any, digits: int) -> float | None:

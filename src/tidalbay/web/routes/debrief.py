@@ -7,6 +7,7 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
+from tidalbay.attempt import Change
 from tidalbay.records import StoredAttempt, StoreError
 from tidalbay.report.page import page as report_page
 from tidalbay.report.paper import paper as report_paper
@@ -51,8 +52,22 @@ async def verdicts(request: Request) -> Response:
     return JSONResponse(laid.debrief.verdicts_page(), headers=NO_STORE)
 
 
+async def band(request: Request) -> Response:
+    """POST /debrief/{attempt}/what-if/band: how far that change might have worked otherwise."""
+    door, laid, change = await _change(request)
+    if change is None:
+        raise Refused(400, "A band needs a change: way, and what belongs to it.")
+    return JSONResponse(await door.debriefs.band(laid, change), headers=NO_STORE)
+
+
 async def another_way(request: Request) -> Response:
     """POST /debrief/{attempt}/what-if: both curves, gains and costs; `{}` changes nothing."""
+    door, laid, change = await _change(request)
+    return JSONResponse(await door.debriefs.other_way(laid, change), headers=NO_STORE)
+
+
+async def _change(request: Request) -> tuple[Door, Laid, Change | None]:
+    """Return the attempt and the change that is asked for, if it may be asked."""
     door = door_of(request)
     visitor, laid = await _laid(request)
     wait_s = door.asking.take(visitor.id)
@@ -62,8 +77,7 @@ async def another_way(request: Request) -> Response:
             f"That is more than can be worked out. Ask again in {wait_s} s.",
             {"retry-after": str(wait_s)},
         )
-    change = change_said(await read_json(request), laid)
-    return JSONResponse(await door.debriefs.other_way(laid, change), headers=NO_STORE)
+    return door, laid, change_said(await read_json(request), laid)
 
 
 async def report_pdf(request: Request) -> Response:

@@ -3,11 +3,11 @@
 // is dotted with open circles. A mark stands at the moment looked at; a press on a strip moves it.
 
 import { chem, drawn, escaped, html, show } from "../lib/html.mjs";
-import { axes, joined, linePath, ringsOf, scaleNames, sooner } from "../lib/strip-layout.mjs";
+import { axes, bandPath, joined, linePath, ringsOf, scaleNames, sooner } from "../lib/strip-layout.mjs";
 import { figure } from "../lib/words.mjs";
 
 /** @typedef {import("../lib/strip-layout.mjs").Strip} Strip */
-/** @typedef {{ strips: Strip[], end_s: number, at_s: number, others?: Strip[] | null, from_s?: number | null, otherWords?: string }} ChartState */
+/** @typedef {{ strips: Strip[], end_s: number, at_s: number, others?: Strip[] | null, bands?: Record<string, import("../lib/strip-layout.mjs").EffectBand> | null, from_s?: number | null, otherWords?: string }} ChartState */
 
 const HIGH = /** @type {Record<string, number>} */ ({ saturation: 132, inspired: 66, carbon_dioxide: 60, breaths: 60, medicine: 46, skin: 52, score: 46 });
 const SPANS_HIGH = 26, QUIET_HIGH = 26, PAD = 7, SCALE_WIDE = 44, RING = 4.2, NAME_HIGH = 19;
@@ -44,15 +44,16 @@ export class StripChart extends HTMLElement {
   }
 
   #draw() {
-    const { strips, end_s, at_s, others, from_s, otherWords } = this.#state;
+    const { strips, end_s, at_s, others, bands, from_s, otherWords } = this.#state;
     const name = parseFloat(getComputedStyle(this).getPropertyValue("--names")) * parseFloat(getComputedStyle(document.documentElement).fontSize);
     const width = this.clientWidth - name - SCALE_WIDE;
     if (width <= 0 || !strips.length) return;
     const state = JSON.stringify([width, strips.map((s) => s.id), others?.map((s) => s.lines.map((l) => l.values.length)), from_s, otherWords, end_s]);
-    if (state !== this.#drawn || others !== this.#others) {
+    if (state !== this.#drawn || others !== this.#others || bands !== this.#bands) {
       this.#drawn = state;
       this.#others = others ?? null;
-      show(this, html`${strips.map((strip) => row(strip, others?.find((each) => each.id === strip.id), { end_s, width, from_s: from_s ?? null, otherWords: otherWords ?? "" }))}<div class="strip-mark" aria-hidden="true"></div>`);
+      this.#bands = bands ?? null;
+      show(this, html`${strips.map((strip) => row(strip, others?.find((each) => each.id === strip.id), { end_s, width, from_s: from_s ?? null, otherWords: otherWords ?? "", band: bands?.[strip.id] }))}<div class="strip-mark" aria-hidden="true"></div>`);
     }
     const mark = /** @type {HTMLElement | null} */ (this.querySelector(".strip-mark"));
     if (mark) mark.style.left = `${name + (Math.min(end_s, at_s) / end_s) * width}px`;
@@ -60,9 +61,11 @@ export class StripChart extends HTMLElement {
 
   /** @type {Strip[] | null} */
   #others = null;
+  /** @type {ChartState["bands"]} */
+  #bands = null;
 }
 
-/** @param {Strip} strip @param {Strip | undefined} other @param {{ end_s: number, width: number, from_s: number | null, otherWords: string }} how */
+/** @param {Strip} strip @param {Strip | undefined} other @param {{ end_s: number, width: number, from_s: number | null, otherWords: string, band?: import("../lib/strip-layout.mjs").EffectBand }} how */
 function row(strip, other, how) {
   const drawnStrip = strip.lines.length || strip.spans.length || other?.lines.length || other?.spans.length;
   const about = [strip.about, strip.unit].filter(Boolean).join(", ");
@@ -70,8 +73,8 @@ function row(strip, other, how) {
     ${drawnStrip ? drawn(strip.kind === "spans" ? spansDrawing(strip, other, how) : linesDrawing(strip, other, how)) : html`<p class="strip-said quiet">${chem(strip.said)}</p>`}</div>`;
 }
 
-/** @param {Strip} strip @param {Strip | undefined} other @param {{ end_s: number, width: number, from_s: number | null, otherWords: string }} how */
-function linesDrawing(strip, other, { end_s, width, from_s, otherWords }) {
+/** @param {Strip} strip @param {Strip | undefined} other @param {{ end_s: number, width: number, from_s: number | null, otherWords: string, band?: import("../lib/strip-layout.mjs").EffectBand }} how */
+function linesDrawing(strip, other, { end_s, width, from_s, otherWords, band }) {
   const first = strip.lines.length ? strip : /** @type {Strip} */ (other);
   const scale = strip.lines.length ? joined(strip.scale, other?.lines.length ? other.scale : undefined) : first.scale;
   const high = HIGH[strip.id] ?? 56, at = axes({ end_s, width, high, scale, pad: PAD }), o = [];
@@ -88,6 +91,7 @@ function linesDrawing(strip, other, { end_s, width, from_s, otherWords }) {
     if (!words) o.push(`<text class="t t-q" x="${n(width + 7)}" y="${n(at.y(value) + 4.5)}">${figure(value, 2)}</text>`);
   }
   if (strip.band) o.push(`<text class="t t-q halo" x="${n(width - 6)}" y="${n(at.y(Math.min(scale.high, strip.band[1])) + 15)}" text-anchor="end">ordered, ${figure(strip.band[0])} to ${figure(strip.band[1])}</text>`);
+  if (band && from_s !== null) o.push(`<path class="effect" d="${bandPath(band, at, scale)}"/>`);
   strip.lines.forEach((line, i) => o.push(`<path class="went${i ? " truth" : ""}" d="${linePath(line, at, isSteps)}"/>`));
   const would = other?.lines[0];
   if (other && !would && other.said) o.push(`<text class="t halo" x="8" y="${n(high - 12)}">the other way: ${escaped(other.said)}</text>`);

@@ -61,6 +61,16 @@ export function linePath(line, at, isSteps, from_s = -Infinity) {
   return path;
 }
 
+/** @typedef {{ t_s: number[], low: number[], high: number[] }} EffectBand */
+
+/** An area from low to high and back, kept inside the scale. @param {EffectBand} band @param {Axes} at @param {{ low: number, high: number }} scale */
+export function bandPath(band, at, scale) {
+  const inside = (/** @type {number} */ value) => round(at.y(Math.min(scale.high, Math.max(scale.low, value))));
+  const points = (/** @type {number[]} */ values) => values.map((value, i) => `${round(at.x(band.t_s[i] ?? 0))} ${inside(value)}`);
+  const edge = [...points(band.high), ...points(band.low).reverse()];
+  return edge.length ? `M${edge.join("L")}Z` : "";
+}
+
 /** What a line stood at: its last point not after a moment; null before the first and where nothing was known. @param {StripLine} line @param {number} t_s */
 export function valueAt(line, t_s) {
   let low = 0, high = line.t_s.length;

@@ -121,25 +121,40 @@ byId("what-if").addEventListener("submit", async (event) => {
   const { ok, words: refused, answer } = await ask(`${address}/what-if`, change);
   if (!ok || !answer) { say(byId("says"), refused); return; }
   showOther(answer, changeWords(change, act, kind.button));
+  void addBand(change, answer);
 });
+
+/** Asked for apart, since other bodies are played as well: the curve does not wait for it. @param {unknown} change @param {any} answer */
+async function addBand(change, answer) {
+  const { ok, answer: found } = await ask(`${address}/what-if/band`, change);
+  if (shown !== answer) return;  // somebody asks for another way by now
+  if (!ok || !found) { say(byId("band"), "How far it might have gone otherwise could not be worked out."); return; }
+  chart.show({ bands: found.bands });
+  say(byId("band"), `${found.lowest} ${found.about}`.trim());
+}
 
 /** Acts that move something. */
 function movers() {
   return [...kinds.values()].filter((kind) => /** @type {any} */ (kind).changes !== "nothing" && kind.group !== "time");
 }
 
+/** The other way that stands on the page. @type {any} */
+let shown = null;
+
 /** @param {any} answer @param {string} clause */
 function showOther(answer, clause) {
+  shown = answer;
   if (answer.was) strips = answer.was;
-  chart.show({ strips, others: answer.strips, from_s: answer.from_s, otherWords: clause });
+  chart.show({ strips, others: answer.strips, bands: null, from_s: answer.from_s, otherWords: clause });
   const part = (/** @type {string} */ head, /** @type {string[]} */ lines) => (lines.length ? html`<div><h3>${head}</h3><ul>${lines.map((each) => html`<li>${chem(each)}</li>`)}</ul></div>` : "");
   show(byId("other"), html`<p class="lead">${clause.charAt(0).toUpperCase() + clause.slice(1)}</p>
     <p class="key"><svg viewBox="0 0 46 12" width="46" height="12" aria-hidden="true"><path class="went" d="M1 6H45"/></svg> as it went <svg viewBox="0 0 46 12" width="46" height="12" aria-hidden="true"><path class="would" d="M1 6H45"/><circle class="ring" cx="23" cy="6" r="4.2"/></svg> the other way</p>
     <div class="sides">${part("It would have gained", answer.gains)}${part("It would have cost", answer.costs)}${part("Could not be done any more", answer.left_out)}</div>
-    ${answer.nothing ? html`<p>${answer.nothing}</p>` : ""}<p class="small quiet">${answer.stands_for} ${answer.drifted}</p>
+    ${answer.nothing ? html`<p>${answer.nothing}</p>` : ""}<p id="band" class="small">How far it might have gone otherwise is being worked out.</p><p class="small quiet">${answer.stands_for} ${answer.drifted}</p>
     <p><button type="button" id="leave">Leave the other way</button></p>`);
   byId("leave").addEventListener("click", () => {
-    chart.show({ others: null, from_s: null, otherWords: "" });
+    shown = null;
+    chart.show({ others: null, bands: null, from_s: null, otherWords: "" });
     show(byId("other"), html``);
     which.focus();
   });

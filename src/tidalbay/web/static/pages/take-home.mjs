@@ -38,6 +38,7 @@ function tellWay() {
   show(byId("gains"), run.gains.length + run.costs.length + run.left_out.length === 0 ? html`` : html`
     ${run.gains.length ? html`<h3>What it would have gained</h3><ul>${run.gains.map((/** @type {string} */ g) => html`<li>${g}</li>`)}</ul>` : ""}
     ${run.costs.length ? html`<h3>What it would have cost</h3><ul>${run.costs.map((/** @type {string} */ c) => html`<li>${c}</li>`)}</ul>` : ""}
+    ${run.band ? html`<p>${run.band}</p>` : ""}
     <p class="quiet small">One simulated patient, under the same chance. All later acts were left unchanged${run.left_out.length ? html`; left out, because hands could no longer do them: ${run.left_out.join(" ")}` : ""}.</p>`);
 }
 
