@@ -21,6 +21,7 @@ from tidalbay.bedside.blood_gas import BloodGas, blood_gas
 from tidalbay.bedside.capnogram import Capnogram, capnogram
 from tidalbay.bedside.counting import CountedRate, FeltPulse, counted_rate, felt_pulse
 from tidalbay.bedside.drawn import drawn_look
+from tidalbay.bedside.early_warning import consciousness_of, score_standing
 from tidalbay.bedside.findings import Finding, findings, findings_as_plain, findings_at
 from tidalbay.bedside.looks import looks_at, voice_of
 from tidalbay.bedside.measured import BloodPressure, TemperatureReading, blood_pressure, temperature
@@ -47,6 +48,7 @@ __all__ = [
     "blood_gas",
     "blood_pressure",
     "capnogram",
+    "consciousness_of",
     "counted_rate",
     "drawn_look",
     "entry_passes",
@@ -61,6 +63,7 @@ __all__ = [
     "oxygen_excess",
     "part_shown",
     "parts_shown",
+    "score_standing",
     "shown_to",
     "temperature",
     "truth_passes",

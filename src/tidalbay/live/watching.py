@@ -54,6 +54,7 @@ class Watch:
 
     def __init__(self, case: Mapping[str, Any], seed: int) -> None:
         """Begin with nothing found."""
+        self.case = case
         self._said: dict[str, Any] = {**case["patient"]["numbers"], "voice": voice_of(case)}
         self._seed = seed
         self._found: list[Finding] | None = None

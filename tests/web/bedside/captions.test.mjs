@@ -81,6 +81,21 @@ test("a blood gas is first awaited, then told with its age", () => {
   assert.equal(bloodGas(with_({})), null);
 });
 
+test("where air and oxygen both feed the face, each says its gas and the oxygen is the large one", () => {
+  const things = {
+    supplies: [{ id: "air", kind: "wall_air", gas_name: "MEDICAL AIR" }, { id: "outlet", kind: "wall_oxygen", gas_name: "OXYGEN" }],
+    flowmeters: [meter("air-meter", "air"), meter("flowmeter", "outlet")],
+    tubes: [{ id: "t", from: "air-meter", to: "nebuliser" }, { id: "u", from: "flowmeter", to: "cannula" }],
+    devices: [{ id: "nebuliser", kind: "nebuliser_mask", worn: true }, { id: "cannula", kind: "nasal_cannula", worn: true }],
+  };
+
+  const both = flows(with_({ air_meter_shown_lpm: 8, flowmeter_shown_lpm: 2 }, things));
+  const off = flows(with_({ air_meter_shown_lpm: 8, flowmeter_shown_lpm: 2 }, { ...things, devices: [things.devices[0], { ...things.devices[1], worn: false }] }));
+
+  assert.deepEqual(both.map((c) => [c.gas, c.value, c.main, c.anchor]), [["Oxygen", "2", true, "float:flowmeter"], ["Medical air", "8", false, "float:air-meter"]]);
+  assert.deepEqual(off.map((c) => [c.gas, c.value, c.main]), [["Medical air", "8", true], ["Oxygen", "2", false]]);
+});
+
 test("carbon dioxide is shown while a line is on, in the region's unit first, with where and how it looks", () => {
   const on = (readings, site = "nose") => with_({ capnogram: [[0, 0], [4, 30]], capnogram_start_s: 8, capnogram_words: "a flat top", ...readings }, { sampling_line: { site } });
 

@@ -2,7 +2,7 @@ import assert from "node:assert/strict";
 import test from "node:test";
 import { entryRows, peopleWords } from "../../../src/tidalbay/web/static/pages/station/entries.mjs";
 import { canGo, faultActs, grouped, simplySo, struck, thrown, waitsFor } from "../../../src/tidalbay/web/static/pages/station/making.mjs";
-import { because, facts, gasShares, ledger, remember } from "../../../src/tidalbay/web/static/pages/station/so.mjs";
+import { because, facts, gasShares, lagWords, ledger, remember, score } from "../../../src/tidalbay/web/static/pages/station/so.mjs";
 import { controls } from "../../../src/tidalbay/web/static/pages/station/times.mjs";
 import { nothingKnown } from "../../../src/tidalbay/web/static/lib/store.mjs";
 
@@ -110,4 +110,26 @@ test("entries stand newest first; what was taken back stays and cannot be taken 
   assert.deepEqual([rows[1].words, rows[1].who, rows[1].at], ["Set the flow to 7 L/min (said)", "learner, tapped by checker", "01:01"]);
   assert.equal(entryRows([{ n: 1, t_ms: 0, act: "attempt_started", sentence: "started the attempt", by: "p-1f" }])[0].who, "for a learner");
   assert.equal(peopleWords([{ role: "learner" }, { role: "learner" }, { role: "checker" }]), "2 learners, 1 checker");
+});
+
+test("the score says its number, its scale and why, and which signs count", () => {
+  const early_warning = {
+    early_warning_score: 5, early_warning_scale: 2, early_warning_parts: [["respiration rate", "22 /min", 2], ["pulse", "88 /min", 0]],
+    early_warning_words: "5 by oxygen scale 2. Urgent.", early_warning_credit: "The publisher.",
+  };
+  const k = { ...nothingKnown(), truth: { readings: {}, early_warning }, case: { order: { target_spo2_pct: [88, 92] } } };
+
+  assert.deepEqual([score(k).head, score(k).words, score(k).credit], ["NEWS2 5", "Urgent.", "The publisher."]);
+  assert.match(score(k).why, /^Oxygen scale 2, as 88 to 92 % is ordered\./);
+  assert.deepEqual(score(k).rows.map((r) => r.points), [2, 0]);
+  const none = { ...k, truth: { readings: {}, early_warning: { early_warning_scale: 1, early_warning_refused: "For people of 16 and over.", early_warning_credit: "" } } };
+  assert.deepEqual([score(none).head, score(none).rows, score(none).words], ["NEWS2: no score", [], "For people of 16 and over."]);
+  assert.equal(score(nothingKnown()), null);
+});
+
+test("how the oximeter's number is made is told from what the station says, and nothing where it says nothing", () => {
+  const k = { ...nothingKnown(), truth: { readings: {}, oximeter: { site: "finger", averaged_s: 8, late_s: 25 } } };
+
+  assert.equal(lagWords(k), "an average over 8 s, from the finger, about 25 s late");
+  assert.equal(lagWords({ ...nothingKnown(), truth: { readings: {}, oximeter: null } }), "");
 });

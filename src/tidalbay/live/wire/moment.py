@@ -11,6 +11,7 @@ from tidalbay.bedside.allowed import HIDDEN
 from tidalbay.catalogue.devices import device_kind
 from tidalbay.catalogue.skin_sites import skin_contacts, skin_sites
 from tidalbay.live.watching import Watch
+from tidalbay.live.wire.hidden import lag_of, score_of
 from tidalbay.live.wire.plausible import ACTING, plausible_acts
 
 STEP_S: Final = 0.1
@@ -131,7 +132,11 @@ def moment_of(
             **_instruments(instruments, things),
             **watch.ledger,
         },
-        truth=_truth(attempt, instruments, watch, faults),
+        truth={
+            **_truth(attempt, instruments, watch, faults),
+            "early_warning": score_of(attempt, watch, instruments, watch.case),
+            "oximeter": lag_of(attempt),
+        },
         findings=watch.findings_shown(),
         all_findings=watch.findings_shown(all_of_them=True),
         inspected=watch.inspected_shown(),

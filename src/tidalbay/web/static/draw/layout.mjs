@@ -49,12 +49,12 @@ export function supplySpots(supplies, first, used) {
   const main = supplies.find((s) => s.id === first) ?? supplies[0];
   if (!main) return spots;
   const tall = floorHeight(main.kind) > 0, wide = main.kind.endsWith("concentrator");
-  spots[main.id] = tall ? { x: wide ? 300 : 230, y: HEIGHT - 44, scale: Math.min(1.1, (HEIGHT - 70) / floorHeight(main.kind)) } : { x: 322, y: 400, scale: 1.28 };
+  spots[main.id] = tall ? { x: wide ? 300 : 230, y: HEIGHT - 44, scale: Math.min(1.1, (HEIGHT - 70) / floorHeight(main.kind)) } : { x: 322, y: 412, scale: 1.28 };
   let walls = 0, floors = 0;
   for (const s of supplies) {
     if (s.id === main.id) continue;
     if (floorHeight(s.kind)) spots[s.id] = { x: (tall ? 560 : 500) - floors * 130, y: HEIGHT - 24, scale: 0.42 }, floors++;
-    else if (used.has(s.id)) spots[s.id] = tall ? { x: 600, y: 210 + walls * 260, scale: 0.62 } : { x: 190 + walls * 210, y: 862, scale: 0.62 }, walls++;
+    else if (used.has(s.id)) spots[s.id] = tall ? { x: 600, y: 210 + walls * 260, scale: 0.62 } : { x: 190 + walls * 210, y: 786, scale: 0.62 }, walls++;
     else spots[s.id] = tall ? { x: 560, y: 210 + walls * 260, scale: 0.62 } : { x: 130 + walls * 200, y: 838, scale: 0.86 }, walls++;
   }
   return spots;

@@ -44,10 +44,19 @@ export function patientState(patient, look = {}) {
   };
 }
 
+/** Flowmeters, or supplies without one, whose tubing goes to something worn: oxygen before air, since its flow is the ordered one. @param {ThingsSaid} t @returns {{ from: string, supply: string }[]} */
+export function feeds(t) {
+  const worn = new Set((t.devices ?? []).filter((d) => d.worn !== false).map((d) => d.id));
+  const gas = (/** @type {string} */ id) => t.supplies?.find((s) => s.id === id)?.gas_name ?? "";
+  const found = (t.tubes ?? []).flatMap((x) => { const supply = x.from && x.to && worn.has(x.to) ? supplyOf(t, x.from) : null; return x.from && supply ? [{ from: x.from, supply }] : []; });
+  return found.sort((a, b) => Number(gas(a.supply).includes("AIR")) - Number(gas(b.supply).includes("AIR")));
+}
+
+/** @param {ThingsSaid} t @param {string} id  of a flowmeter or a supply */
+const supplyOf = (t, id) => t.flowmeters?.find((m) => m.id === id)?.supply ?? (t.supplies?.some((s) => s.id === id) ? id : null);
+
 /** The supply that feeds a worn device, else the first that has a flowmeter. @param {ThingsSaid} t @returns {string | null} */
 export function feeding(t) {
-  const meterOf = (/** @type {string | null} */ id) => t.flowmeters?.find((m) => m.id === id)?.supply ?? (t.supplies?.some((s) => s.id === id) ? id : null);
-  const worn = new Set((t.devices ?? []).filter((d) => d.worn !== false).map((d) => d.id));
-  const tube = (t.tubes ?? []).find((x) => x.from && x.to && worn.has(x.to)) ?? (t.tubes ?? []).find((x) => x.from);
-  return (tube ? meterOf(tube.from) : null) ?? t.flowmeters?.[0]?.supply ?? t.supplies?.[0]?.id ?? null;
+  const [first] = feeds(t), loose = (t.tubes ?? []).find((x) => x.from)?.from;
+  return first?.supply ?? (loose ? supplyOf(t, loose) : null) ?? t.flowmeters?.[0]?.supply ?? t.supplies?.[0]?.id ?? null;
 }

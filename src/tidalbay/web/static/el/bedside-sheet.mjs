@@ -383,7 +383,7 @@ const captionMarkup = (c) => html`<dl class="caption ${c.trust}" data-caption="$
 
 /** What is read at the supply: how, then the number; a gauge in small, beside its dial. @param {Caption} c */
 const supplyMarkup = (c) => c.name === "Flow"
-  ? html`<dl class="caption" data-caption="${c.id}"><dt><span class="visually-hidden">Flow, </span><b>${c.unit}</b>, ${c.lines.join(" ")}</dt><dd><span class="value" data-anchor="${c.anchor}">${c.value}</span></dd></dl>`
+  ? html`<dl class="caption ${c.main ? "" : "beside"}" data-caption="${c.id}"><dt><span class="visually-hidden">Flow, </span>${c.gas ? html`<b>${c.gas}</b>, ` : ""}<b>${c.unit}</b>, ${c.lines.join(" ")}</dt><dd><span class="value" data-anchor="${c.anchor}">${c.value}</span></dd></dl>`
   : html`<dl class="caption gauge" data-caption="${c.id}"><dt class="visually-hidden">${c.name}</dt><dd data-anchor="${c.anchor}"><b>${c.value}</b> ${c.unit}<small>${c.lines.join(" ")}</small></dd></dl>`;
 
 /** @param {Element} place @param {Caption | null} caption */

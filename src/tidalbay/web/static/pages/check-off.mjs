@@ -14,7 +14,7 @@ import { ask, stationFeed } from "../lib/feed.mjs";
 import { byId, html, say, show } from "../lib/html.mjs";
 import { tapQueue } from "../lib/taps.mjs";
 import { awayWords, clockWords, notYetSent, sentence } from "../lib/words.mjs";
-import { captionsOf, titleOf } from "./check-off/captions.mjs";
+import { captionsOf, meanwhile, titleOf } from "./check-off/captions.mjs";
 import { placesOnPage } from "./check-off/places.mjs";
 import { spokenStates } from "./check-off/spoken.mjs";
 import { marksKept, stepsOnPage } from "./check-off/steps.mjs";
@@ -212,7 +212,8 @@ function showQuestion() {
   box.hidden = !open;
   if (!open) { show(box, html``); return; }
   const words = (/** @type {any} */ entry) => entry.button ?? entry.sentence ?? entry.act;
-  const changed = show(box, html`<p id="question-words"><b>Which came first?</b></p><div class="answers"><button type="button" data-first="${open.first.n}">${words(open.first)}</button><button type="button" data-first="${open.second.n}">${words(open.second)}</button><button type="button" data-first="">Cannot say</button></div>`);
+  const changed = show(box, html`<div class="asked"><p id="question-words"><b>Which came first?</b></p><p class="meanwhile"></p></div><div class="answers"><button type="button" data-first="${open.first.n}">${words(open.first)}</button><button type="button" data-first="${open.second.n}">${words(open.second)}</button><button type="button" data-first="">Cannot say</button></div>`);
+  say(/** @type {HTMLElement} */ (box.querySelector(".meanwhile")), meanwhile(feed.known.get()));
   if (!changed) return;
   box.onclick = (event) => {
     const button = /** @type {Element} */ (event.target).closest("button");

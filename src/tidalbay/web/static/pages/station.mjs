@@ -9,12 +9,12 @@ import { ask, stationFeed } from "../lib/feed.mjs";
 import { eachFrame } from "../lib/frames.mjs";
 import { byId, chem, drawn, html, say, show } from "../lib/html.mjs";
 import { tapQueue } from "../lib/taps.mjs";
-import { awayWords, clockWords, figure, notYetSent, plain, sentence } from "../lib/words.mjs";
+import { awayWords, clockWords, count, figure, notYetSent, plain, sentence } from "../lib/words.mjs";
 import { counted, endTidal, flows, gauges, measured, pulse, saturation } from "./bedside/captions.mjs";
 import { flagsOf, plateWords, said, seenAndHeard, stateWords, whoWords } from "./bedside/telling.mjs";
 import { entryRows, peopleWords } from "./station/entries.mjs";
 import { canGo, faultActs, grouped, simplySo, slipWords, struck, thrown, waitsFor } from "./station/making.mjs";
-import { because, facts, gasShares, ledger, remember } from "./station/so.mjs";
+import { because, facts, gasShares, lagWords, ledger, remember, score } from "./station/so.mjs";
 import { controls, modeWords, PACES } from "./station/times.mjs";
 
 /** @typedef {import("../lib/store.mjs").Known} Known */
@@ -109,10 +109,10 @@ function showSeen(known) {
   say(byId("who"), whoWords(known.case?.patient));
   const p = pulse(known), sat = saturation(known), rate = counted(known);
   const rows = known.case ? [
-    sat && { name: "Saturation shown", value: sat.value, unit: sat.unit, line: String(known.readings.oximeter_signal ?? sat.lines.join(" ")) },
+    sat && { name: "Saturation shown", value: sat.value, unit: sat.unit, line: [String(known.readings.oximeter_signal ?? sat.lines.join(" ")), lagWords(known)].filter(Boolean).join("; ") },
     { name: "Breaths counted", value: rate?.value ?? "\u2013", unit: "", line: rate ? rate.lines.join(" ") : "nobody has counted" },
     p && { name: "Pulse shown", value: p.value, unit: "", line: p.lines.join(" ") },
-    ...flows(known).filter((f) => f.anchor).map((f) => ({ name: "Flow read", value: f.value, unit: f.unit, line: f.lines.join(" ") })),
+    ...flows(known).filter((f) => f.anchor).map((f) => ({ name: f.gas ? `${f.gas}, flow read` : "Flow read", value: f.value, unit: f.unit, line: f.lines.join(" ") })),
     ...gauges(known).filter((g) => g.anchor).map((g) => ({ name: g.name, value: g.value, unit: g.unit, line: g.lines.join(" ") })),
     ...sampled(known),
     ...measured(known),
@@ -138,7 +138,16 @@ function showSo(known) {
       <svg class="plate ledger-bar" viewBox="-2 -2 604 40" aria-hidden="true">${drawn(ledgerBar(rows.map((r) => ({ kind: r.gas, ml: r.ml })), { width: 600, height: 36 }))}</svg>
       <table><tbody>${rows.map((r) => html`<tr><th scope="row"><svg class="plate" viewBox="-1 -1 40 18" width="40" height="18" aria-hidden="true">${drawn(ledgerBar([{ kind: r.gas, ml: 1 }], { width: 38, height: 16, gap: 7, r: 2 }))}</svg> ${r.words}</th><td>${figure(r.ml)} mL</td></tr>`)}</tbody></table>`
     : html``);
+  showScore(known);
   show(byId("because"), html`${because(known, past).map((w) => html`<li>${chem(w)}</li>`)}`);
+}
+
+/** @param {Known} known */
+function showScore(known) {
+  const s = score(known);
+  show(byId("score"), s ? html`<h3>Early warning: ${s.head}</h3><p>${chem(s.words)}</p>
+    ${s.rows.length ? html`<table><tbody>${s.rows.map((r) => html`<tr class="${r.points ? "counts" : ""}"><th scope="row">${r.what}, ${r.found}</th><td>${count(r.points, "point")}</td></tr>`)}</tbody></table>` : ""}
+    <p class="quiet small">${s.why} ${s.credit}</p>` : html``);
 }
 
 /** @param {Known} known */

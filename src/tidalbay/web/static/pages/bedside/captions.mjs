@@ -1,8 +1,8 @@
 // @ts-check
 // What is measured, as captions: what, value with unit, two lines that say where from and how old. Pure.
 
-import { feeding } from "../../draw/scene.mjs";
-import { ageWords, clockWords, figure, isNumber, kpa, plain, spanWords } from "../../lib/words.mjs";
+import { feeding, feeds } from "../../draw/scene.mjs";
+import { ageWords, clockWords, figure, isNumber, kpa, plain, sentence, spanWords } from "../../lib/words.mjs";
 
 /** @typedef {import("../../lib/store.mjs").Known} Known */
 /**
@@ -14,6 +14,8 @@ import { ageWords, clockWords, figure, isNumber, kpa, plain, spanWords } from ".
  * @property {readonly string[]} lines
  * @property {"usual" | "settling" | "poor" | "stale" | "none"} trust  how far the number can be believed; the lines say it too
  * @property {string} [anchor]  where on the plate it is taken
+ * @property {string} [gas]  of a flow, where there are several
+ * @property {boolean} [main]  of a flow: whether it is the large one
  */
 
 const DASHES = "\u2013 \u2013";
@@ -63,23 +65,25 @@ export function counted({ readings: r }) {
 const atHand = (known) => (known.things ? feeding(known.things) : null);
 
 /**
- * Flows where the role may have them in print; elsewhere the float is read by eye. The first is the one that feeds the
- * patient; others are told only while gas goes through them.
+ * Flows where the role may have them in print; elsewhere the float is read by eye. The first is the one that the patient's
+ * device hangs on, oxygen before air; another one that feeds something worn stands beside it, and others are told only
+ * while gas goes through them. Where there are several, each says its gas.
  * @param {Known} known @returns {Caption[]}
  */
 export function flows(known) {
-  const { readings: r, things } = known, first = atHand(known);
-  const told = (things?.flowmeters ?? []).flatMap((meter) => {
-    const lpm = r[`${meter.id.replaceAll("-", "_")}_shown_lpm`], main = meter.supply === first;
-    if (!isNumber(lpm) || (!main && lpm < 0.05)) return [];
-    const flush = meter.flush === true, dial = meter.style === "dial";
+  const { readings: r, things } = known, first = atHand(known), meters = things?.flowmeters ?? [], fed = new Set(things ? feeds(things).map((f) => f.from) : []);
+  const told = meters.flatMap((meter) => {
+    const lpm = r[`${meter.id.replaceAll("-", "_")}_shown_lpm`], main = meter.supply === first, worn = main || fed.has(meter.id);
+    if (!isNumber(lpm) || (!worn && lpm < 0.05)) return [];
+    const flush = meter.flush === true, dial = meter.style === "dial", gas = things?.supplies.find((s) => s.id === meter.supply)?.gas_name;
     return [{
-      id: `flow-${meter.id}`, name: main ? "Flow" : `Flow at the ${plain(meter.id)}`, value: flush ? "above" : figure(lpm, 1), unit: "L/min",
+      id: `flow-${meter.id}`, name: worn ? "Flow" : `Flow at the ${plain(meter.id)}`, value: flush ? "above" : figure(lpm, 1), unit: "L/min",
+      ...(meters.length > 1 && gas ? { gas: sentence(gas.toLowerCase()).replace(/\.$/, "") } : {}),
       lines: [flush ? "past the end of the scale" : dial ? "as the dial is set" : "at the middle of the ball"],
-      trust: /** @type {const} */ ("usual"), ...(main ? { anchor: `float:${meter.id}` } : {}),
+      trust: /** @type {const} */ ("usual"), ...(worn ? { anchor: `float:${meter.id}` } : {}), main,
     }];
   });
-  return told.sort((a, b) => Number(!a.anchor) - Number(!b.anchor));
+  return told.sort((a, b) => Number(b.main) - Number(a.main) || Number(!a.anchor) - Number(!b.anchor));
 }
 
 /** Gauges that show pressure, as their needle stands; both units, since countries differ. @param {Known} known @returns {Caption[]} */

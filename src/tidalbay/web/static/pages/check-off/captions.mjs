@@ -26,6 +26,11 @@ export function captionsOf(known) {
   };
 }
 
+/** What is shown meanwhile, in a line: a question asked over the head of the page does not hide it. @param {Known} known */
+export function meanwhile(known) {
+  return numbers(known).slice(0, 2).map((each) => `${each.figure}${each.unit ? ` ${each.unit}` : ""} ${each.words}`).join(", ");
+}
+
 /** @param {Known} known @returns {{ figure: string, unit: string, words: import("../../lib/html.mjs").Html | string }[]} */
 function numbers(known) {
   const { readings, things, clock } = known;

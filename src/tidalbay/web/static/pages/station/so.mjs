@@ -126,3 +126,25 @@ export function because(known, past) {
   }
   return [...out, ...(known.truth?.warnings ?? [])];
 }
+
+/**
+ * The early-warning score as if a full set had been taken now; which scale, which sign gives how much, and what it asks for.
+ * @param {Known} known @returns {{ head: string, why: string, rows: { what: string, found: string, points: number }[], words: string, credit: string } | null}
+ */
+export function score(known) {
+  const s = known.truth?.early_warning;
+  if (!s) return null;
+  const target = known.case?.order?.target_spo2_pct, ordered = Array.isArray(target) ? `${figure(target[0])} to ${figure(target[1])} % is ordered` : "no range is ordered";
+  const why = `Oxygen scale ${s.early_warning_scale}, as ${ordered}. Points from the signs as they stand, the saturation as shown; what somebody charted is theirs.`;
+  if (s.early_warning_refused) return { head: "NEWS2: no score", why, rows: [], words: String(s.early_warning_refused), credit: String(s.early_warning_credit) };
+  const rows = /** @type {[string, string, number][]} */ (s.early_warning_parts).map(([what, found, points]) => ({ what, found, points }));
+  return { head: `NEWS2 ${s.early_warning_score}`, why, rows, words: String(s.early_warning_words).replace(/^\d+ by oxygen scale \d\. /, ""), credit: String(s.early_warning_credit) };
+}
+
+/** How the oximeter's number is made, for whoever reads it as if it were now. @param {Known} known */
+export function lagWords(known) {
+  const o = known.truth?.oximeter;
+  if (!o || !isNumber(o.averaged_s) || !isNumber(o.late_s)) return "";
+  const from = o.site === "ear" ? "the ear" : `the ${o.site}`;
+  return `an average over ${figure(o.averaged_s)} s, from ${from}, about ${figure(o.late_s)} s late`;
+}
