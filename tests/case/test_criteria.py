@@ -173,7 +173,128 @@ def test_what_one_must_asks_for_no_other_may_forbid():
         "id: two\nsay: Two.\nmust: true\nnever: {act: order_read}",
     )
 
-    assert [p.what for p in problems] == ["one asks for order_read, which another must says never happens"]
+    assert [p.what for p in problems] == [
+        "one asks for order_read, which another must, two, says never happens"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("asks", "line", "what"),
+    [
+        (
+            "any_of:\n  - happened: {act: order_read}\n  - never: {act: order_read}",
+            4,
+            "order_read either happened or never did, so any_of is always met",
+        ),
+        (
+            "all_of:\n  - never: {act: flow_set, flow_lpm: 4}\n  - happened: {act: flow_set, flow_lpm: 4}",
+            3,
+            "flow_set cannot have happened and never have, so all_of can never be met",
+        ),
+        (
+            "needs: [{act: order_read}]\nbefore: {act: order_read}",
+            2,
+            "the first order_read cannot come before itself, so it can never be met",
+        ),
+        (
+            "during: {last: 40 min}\nreading: {name: spo2_shown_pct, within: [88, 92]}\nfor_at_least: 70 %",
+            2,
+            "last is 40:00, and the case lasts 10:00, so it can never be judged",
+        ),
+        (
+            "always: {name: spo2_shown_pct, above: 90}\ngrace: 25 min",
+            3,
+            "grace is 25:00, and the case lasts 10:00, so it can never be judged",
+        ),
+        (
+            "never: {reading: spo2_shown_pct, below: 90, for_longer_than: 21 min}",
+            2,
+            "for_longer_than is 21:00, and the case lasts 10:00, so it can never be judged",
+        ),
+        (
+            "happened: {act: flow_set, flow_lpm: {at_least: 20}}",
+            2,
+            "no flowmeter here goes above 15 L/min, so 20 L/min can never be set",
+        ),
+        (
+            "happened: {act: flow_set, flow_lpm: {within: [16, 30]}}",
+            2,
+            "no flowmeter here goes above 15 L/min, so 16 L/min can never be set",
+        ),
+        (
+            "always: {name: flow_shown_lpm, at_least: 20}",
+            2,
+            "no flowmeter here goes above 15 L/min, so 20 L/min can never be set",
+        ),
+        (
+            "happened: {act: device_placed, device: [high_flow_nasal_cannula, bag_valve_mask]}",
+            2,
+            "this station has no high_flow_nasal_cannula or bag_valve_mask, so it can never be judged",
+        ),
+    ],
+)
+def test_what_is_always_or_never_met_is_said_on_its_line(asks, line, what):
+    problems = problems_of(said(asks))
+
+    assert [(p.line, p.what) for p in problems] == [(FIRST + line, what)]
+    assert problems[0].hint or problems[0].allowed
+
+
+def test_what_can_be_met_one_way_or_another_is_no_contradiction():
+    read_case(
+        CASE
+        + """\
+    - id: one
+      say: One.
+      any_of:
+        - happened: {act: order_read}
+        - never: {act: order_queried}
+    - id: two
+      say: Two.
+      happened: {act: flow_set, flow_lpm: {at_least: 15}}
+""",
+        "case.yaml",
+    )
+
+
+def test_two_orders_that_circle_are_found_inside_all_of_as_well():
+    problems = problems_of(
+        "id: one\nsay: One.\nmust: true\nall_of:\n"
+        "  - needs: [{act: order_read}]\n    before: {act: hands_cleaned}",
+        "id: two\nsay: Two.\nmust: true\nneeds: [{act: hands_cleaned}]\nbefore: {act: order_read}",
+    )
+
+    assert [p.what for p in problems] == [
+        "two asks hands_cleaned before order_read, and another must asks the other way round"
+    ]
+
+
+def test_a_device_that_one_must_puts_on_no_other_may_forbid():
+    problems = problems_of(
+        "id: one\nsay: One.\nmust: true\nhappened: {act: device_placed, device: nasal_cannula}",
+        "id: two\nsay: Two.\nmust: true\nnever: {wearing: nasal_cannula}",
+    )
+
+    assert [p.what for p in problems] == [
+        "one asks for nasal_cannula to be put on, which another must, two, forbids"
+    ]
+
+
+def test_what_a_step_of_the_procedure_asks_for_the_case_may_not_forbid():
+    text = CASE.replace("  criteria:\n", "  procedure: nasal-cannula\n  criteria:\n")
+    asks = "id: quiet\nsay: Nobody read the order.\nmust: true\nnever: {act: [order_read, order_queried]}"
+    text += (
+        "\n".join(f"    {'- ' if i == 0 else '  '}{row}" for i, row in enumerate(asks.splitlines())) + "\n"
+    )
+
+    with pytest.raises(CaseErrors) as errors:
+        read_case(text, "case.yaml")
+
+    (problem,) = errors.value.problems
+    assert problem.what.startswith(
+        "order-before-flow asks for order_read or order_queried, which another must"
+    )
+    assert problem.line > text[: text.index("- id: quiet")].count("\n")
 
 
 def test_a_reading_cannot_be_in_two_places_at_once():

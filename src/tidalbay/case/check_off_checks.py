@@ -6,7 +6,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from tidalbay.case.criteria import Criterion
-from tidalbay.case.criteria_checks import Room, criterion_faults, together_faults
+from tidalbay.case.criteria_checks import Room, criterion_faults
+from tidalbay.case.criteria_conflicts import together_faults
 from tidalbay.case.moments import ms_from_text, text_from_ms
 from tidalbay.case.parts import Parts, mappings, parts_of
 from tidalbay.case.procedures import UnknownProcedureError, plain_criterion, procedures, steps_of
@@ -94,7 +95,8 @@ def _room(case: Mapping[str, Any]) -> Room:
     _bring(parts, case)
     minutes = case.get("minutes")
     last_ms = round(minutes * 60_000) if is_number(minutes) and minutes > 0 else None
-    return Room(tuple(parts.devices.values()), tuple(parts.names()), last_ms)
+    most_lpm = max(parts.meters.values(), default=0.0)
+    return Room(tuple(parts.devices.values()), tuple(parts.names()), last_ms, most_lpm)
 
 
 def _bring(parts: Parts, case: Mapping[str, Any]) -> None:

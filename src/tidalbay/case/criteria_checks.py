@@ -14,6 +14,7 @@ from tidalbay.case.criteria import (
     ReadingSaid,
     Truth,
 )
+from tidalbay.case.criteria_reach import reach_faults
 from tidalbay.case.moments import text_from_ms
 from tidalbay.case.yaml_tree import Path
 from tidalbay.catalogue.acts import Argument, acts
@@ -51,29 +52,21 @@ class Room:
     ----------
     kinds, objects : sequence of str or None
         None where a procedure is checked that no case has taken up yet.
+    last_ms : int or None
+        When the case ends. [ms]
+    most_lpm : float or None
+        How far the widest flowmeter goes. [L/min]
     """
 
     kinds: Sequence[str] | None = None
     objects: Sequence[str] | None = None
     last_ms: int | None = None
+    most_lpm: float | None = None
 
 
 def criterion_faults(criterion: Criterion, written: Mapping[str, Any], room: Room) -> Iterator[Found]:
     """Everything that is wrong with one criterion, each with its place below it."""
     yield from _form_faults(criterion, written, (), room)
-
-
-def together_faults(criteria: Sequence[Criterion]) -> Iterator[tuple[int, Fault]]:
-    """Criteria that cannot stand together, each with the number of the one to mend."""
-    seen: dict[str, int] = {}
-    for i, each in enumerate(criteria):
-        if each.id in seen:
-            yield i, Fault("id", f"two criteria are called {each.id}", "", "give each its own id")
-        seen.setdefault(each.id, i)
-    musts = [(i, each) for i, each in enumerate(criteria) if each.must]
-    yield from _orders_that_circle(musts)
-    yield from _done_and_never(musts)
-    yield from _levels_apart(musts)
 
 
 # --- one criterion ----------------------------------------------------------------------------------------
@@ -104,6 +97,7 @@ def _form_faults(form: Form, written: Mapping[str, Any], path: Path, room: Room)
     if form.never is not None:
         yield from _never_faults(form.never, (*path, "never"), room)
     yield from _paper(form, path)
+    yield from reach_faults(form, path, room.most_lpm, room.kinds)
 
 
 def _parts(form: Form, written: Mapping[str, Any], path: Path, room: Room) -> Iterator[Found]:
@@ -126,15 +120,34 @@ def _times(form: Form, path: Path, room: Room) -> Iterator[Found]:
             (*path, "not_before"),
             Fault("not_before", f"{what}, so nothing can be in time", "less than within"),
         )
-    for name, ms in (("within", form.within_ms), ("by", form.by_ms)):
-        if ms is not None and room.last_ms is not None and ms > room.last_ms:
+    for place, ms in _spans(form):
+        if room.last_ms is not None and ms > room.last_ms:
+            name = str(place[-1])
             what = f"{name} is {text_from_ms(ms)}, and the case lasts {text_from_ms(room.last_ms)}"
             yield (
-                (*path, name),
+                (*path, *place),
                 Fault(name, f"{what}, so it can never be judged", "", "shorten it, or raise minutes"),
             )
     if form.for_at_least == 0.0:
         yield (*path, "for_at_least"), Fault("for_at_least", "0 % of the time is always so", "more than 0 %")
+
+
+def _spans(form: Form) -> Iterator[tuple[Path, int]]:
+    """Every stretch of time that has to fit into the case, with its place. [ms]"""
+    for name, ms in (
+        ("within", form.within_ms),
+        ("by", form.by_ms),
+        ("grace", form.grace_ms),
+        ("for_longer_than", form.longer_than_ms),
+    ):
+        if ms is not None:
+            yield (name,), ms
+    if form.never is not None:
+        yield ("never", "for_longer_than"), form.never.longer_than_ms
+    if form.during is not None:
+        for name, ms in (("first", form.during.first_ms), ("last", form.during.last_ms)):
+            if ms is not None:
+                yield ("during", name), ms
 
 
 def _acts_with_names(form: Form) -> Iterator[tuple[Path, ActWanted]]:
@@ -311,13 +324,12 @@ def _truth(said_of: Truth, path: Path) -> Iterator[Found]:
 
 
 def _kinds(kinds: Sequence[str], path: Path, room: Room) -> Iterator[Found]:
-    if room.kinds is None:
+    if room.kinds is None or not kinds or set(kinds) & set(room.kinds):
         return
-    for kind in kinds:
-        if len(kinds) == 1 and kind not in room.kinds:
-            listed = ", ".join(dict.fromkeys(room.kinds)) or "no devices"
-            what = f"this station has no {kind}, so it can never be judged"
-            yield path, Fault("", what, listed, "put it into the set-up, or take the step out with without")
+    listed = ", ".join(dict.fromkeys(room.kinds)) or "no devices"
+    named = kinds[0] if len(kinds) == 1 else f"{', '.join(kinds[:-1])} or {kinds[-1]}"
+    what = f"this station has no {named}, so it can never be judged"
+    yield path, Fault("", what, listed, "put it into the set-up, or take the step out with without")
 
 
 def _object(name: str | None, path: Path, room: Room) -> Iterator[Found]:
@@ -331,70 +343,3 @@ def _object(name: str | None, path: Path, room: Room) -> Iterator[Found]:
                 did_you_mean(name, room.objects),
             ),
         )
-
-
-# --- several together -------------------------------------------------------------------------------------
-
-
-def _orders_that_circle(musts: Sequence[tuple[int, Criterion]]) -> Iterator[tuple[int, Fault]]:
-    """Musts that ask A before B and B before A; acts with arguments or objects are passed over."""
-    before: dict[str, set[str]] = {}
-    for i, each in musts:
-        wanted = each.needs or ((each.happened,) if each.happened and each.before else ())
-        if each.before is None or not _is_plain(each.before):
-            continue
-        later = each.before.act[0]
-        for need in wanted:
-            if not _is_plain(need):
-                continue
-            first = need.act[0]
-            if _reaches(before, later, first):
-                what = f"{each.id} asks {first} before {later}, and another must asks the other way round"
-                yield i, Fault("", what, "", "both cannot be met; take one of them out")
-            before.setdefault(first, set()).add(later)
-
-
-def _reaches(before: Mapping[str, set[str]], start: str, goal: str) -> bool:
-    seen, waiting = set(), [start]
-    while waiting:
-        here = waiting.pop()
-        if here == goal:
-            return True
-        if here not in seen:
-            seen.add(here)
-            waiting.extend(before.get(here, ()))
-    return False
-
-
-def _is_plain(wanted: ActWanted) -> bool:
-    return len(wanted.act) == 1 and not wanted.values and wanted.on is None and wanted.which != "last"
-
-
-def _done_and_never(musts: Sequence[tuple[int, Criterion]]) -> Iterator[tuple[int, Fault]]:
-    never = {
-        kind
-        for _, m in musts
-        if m.never and not m.never.values and m.never.on is None
-        for kind in m.never.act
-    }
-    for i, each in musts:
-        for wanted in (each.happened, *(each.needs or ())):
-            if wanted is not None and set(wanted.act) <= never:
-                what = f"{each.id} asks for {' or '.join(wanted.act)}, which another must says never happens"
-                yield i, Fault("", what, "", "both cannot be met; take one of them out")
-
-
-def _levels_apart(musts: Sequence[tuple[int, Criterion]]) -> Iterator[tuple[int, Fault]]:
-    ranges: dict[tuple[object, ...], tuple[float, float, str]] = {}
-    for i, each in musts:
-        if each.always is None:
-            continue
-        low, high = interval(each.always)
-        worn = each.while_.wearing if each.while_ else ()
-        key = (each.always.name, each.always.on, worn)
-        if key in ranges:
-            other_low, other_high, other = ranges[key]
-            if max(low, other_low) > min(high, other_high):
-                what = f"{each.id} and {other} ask {each.always.name} to be in two places at once"
-                yield i, Fault("", what, "", "both cannot be met; take one of them out")
-        ranges[key] = (low, high, each.id)

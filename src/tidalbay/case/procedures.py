@@ -14,7 +14,8 @@ from pydantic import BaseModel, ValidationError
 
 from tidalbay.case.check_off import CheckOff, Procedure
 from tidalbay.case.criteria import Criterion
-from tidalbay.case.criteria_checks import Room, criterion_faults, together_faults
+from tidalbay.case.criteria_checks import Room, criterion_faults
+from tidalbay.case.criteria_conflicts import together_faults
 from tidalbay.case.moments import text_from_ms
 from tidalbay.case.problem import CaseErrors
 from tidalbay.case.source import source_from_file
