@@ -5,6 +5,7 @@ from typing import Any
 
 from tidalbay.catalogue import ActKind, acts, cause_fault, cause_value_fault, causes, check_values
 from tidalbay.equipment import EQUIPMENT_ACTS, ActRefused
+from tidalbay.live.hands.in_words import in_words
 from tidalbay.live.hands.rules import CLOCK_ACTS, NEVER_SAID, check_role
 from tidalbay.live.hands.said import ActSaid, MarkSaid, StationRefused, Who
 from tidalbay.live.played import Played
@@ -21,8 +22,17 @@ def checked_entry(played: Played, said: ActSaid, who: Who, t_ms: int) -> tuple[E
     Raises
     ------
     ActRefused, StationRefused
-        With a sentence.
+        With a sentence, in which people read what a thing is and scripts the id that they must write.
     """
+    try:
+        return _checked(played, said, who, t_ms)
+    except (ActRefused, StationRefused) as refused:
+        if who.name.startswith("script"):
+            raise
+        raise type(refused)(in_words(str(refused), played.attempt.equipment.seen())) from None
+
+
+def _checked(played: Played, said: ActSaid, who: Who, t_ms: int) -> tuple[Entry, Receipt | None]:
     kind = acts().get(said.act)
     if kind is None:
         raise StationRefused(f"There is no act {said.act!r}.")
@@ -132,7 +142,8 @@ def _check_object(played: Played, kind: ActKind, on: str) -> None:
         return  # the equipment knows what it could be done to, and what it brings
     there = [*played.attempt.equipment.part_ids(), "probe"]
     if on not in there:
-        raise ActRefused(f"There is no {on!r} at this station; there is {', '.join(there)}.")
+        named = ", ".join(f"'{part}'" for part in there[:-1])
+        raise ActRefused(f"There is no '{on}' at this station; there is {named or 'nothing'} and the probe.")
 
 
 def _check_cause(entry: Entry) -> None:

@@ -1,6 +1,7 @@
 """What a hand, an eye or a judge tells a station, as it comes in from a page or a script."""
 
 import re
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
@@ -14,11 +15,13 @@ _LONGEST_ID = 100
 _WHOSE = re.compile(
     r"(?:learner|peer|checker|instructor|script|station)(?:-[0-9a-f]{1,16})?|p-[0-9a-z]{1,40}"
 )
+_LINE_ENDS = "\n\r\t"
+_TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 _OF_AN_ACT = {"act", "on", "values", "manner", "hands", "seen_at_ms", "key", "attempt"}
 
 
 def is_whose(said: str) -> bool:
-    """Whether this says whose hands by role or by opaque id; names stay in the one table that can be erased."""
+    """Whether this says whose hands by role or by opaque id; names stay in their own table."""
     return _WHOSE.fullmatch(said) is not None
 
 
@@ -212,7 +215,30 @@ def _values(said: Mapping[str, Any]) -> Mapping[str, Any]:
         return {}
     if not isinstance(values, Mapping) or not all(isinstance(name, str) for name in values):
         raise StationRefused("values is an object in braces, from names to values.")
+    _check_letters(values)
     return values
+
+
+def _check_letters(values: Mapping[str, Any]) -> None:
+    """Refuse text, at whatever depth, with letters that no page can show and no file should hold."""
+    waiting: list[Any] = [values]
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, Mapping):
+            waiting += [*value, *value.values()]
+        elif isinstance(value, list | tuple):
+            waiting += value
+        elif isinstance(value, str):
+            found = next((letter for letter in value if not _can_stand(letter)), None)
+            if found is not None:
+                raise StationRefused(
+                    f"The text holds a sign that cannot be shown (U+{ord(found):04X}); write it without."
+                )
+
+
+def _can_stand(letter: str) -> bool:
+    """Letters, marks, spaces, line ends; no control signs, none that turn the way in which text runs."""
+    return letter in _LINE_ENDS or not (unicodedata.category(letter) in ("Cc", "Cs") or letter in _TURNING)
 
 
 def _whole(said: Mapping[str, Any], name: str) -> int | None:
