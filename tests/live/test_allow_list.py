@@ -30,7 +30,8 @@ OF_A_BREATH = {
     " hisses",
     "tubes": "id from to kinked wet_frac gurgles hisses",
     "devices": "id kind worn snug prongs clip_pinched port_discs bag_valve bag_twisted entrainment_pct"
-    " ports_covered_frac oxygen_share_pct misting sputtering cup_ml tilt_deg squeezed padded hisses",
+    " ports_covered_frac oxygen_share_pct misting sputtering cup_ml tilt_deg squeezed padded hisses"
+    " joined_to joined_kind joined_worn cup_in_line",
     "probe": "site",
     "sampling_line": "site",
     "inspected": "site words stage at_s",

@@ -49,6 +49,22 @@ def test_a_tilted_cup_is_told_as_it_is_held(model, role):
     assert held["cup"]["tilt_deg"] == 60
 
 
+def test_a_cup_in_line_is_told_with_the_tubing_that_it_is_in(model):
+    station = played(
+        "{id: prongs, kind: high_flow_nasal_cannula}, "
+        "{id: cup, kind: nebuliser_in_line, connected_to: flowmeter, worn: false}",
+    )
+
+    fitted = devices_after(station, "device_placed", "cup", to="prongs")
+
+    assert (fitted["cup"]["joined_to"], fitted["cup"]["joined_kind"], fitted["cup"]["joined_worn"]) == (
+        "prongs",
+        "high_flow_nasal_cannula",
+        True,
+    )
+    assert fitted["prongs"]["cup_in_line"]
+
+
 def test_a_bag_is_squeezed_from_the_first_squeeze_until_it_comes_off(model):
     station = played("{id: bag, kind: bag_valve_mask, connected_to: flowmeter}")
 

@@ -227,4 +227,5 @@ def _by_minute(drug: str, dose_mg: float, minutes: int) -> list[Dosed]:
 
 
 def jet(kind: str = "jet_cup") -> Jet:
+    """One kind of cup, by its figures of the catalogue."""
     return jet_from(nebuliser_kind(kind).numbers)
