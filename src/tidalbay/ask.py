@@ -54,7 +54,7 @@ def demonstrations() -> dict[str, Path]:
     return {path.stem: path for path in sorted(folder.glob("*.yaml"))}
 
 
-def load_case(name: str | Path, form: str = FIRST_FORM) -> Case:
+def load_case(name: str | Path, form: str = FIRST_FORM, procedures: str | Path | None = None) -> Case:
     """A case from a file, or a packaged demonstration by its id.
 
     Parameters
@@ -62,6 +62,8 @@ def load_case(name: str | Path, form: str = FIRST_FORM) -> Case:
     name : str or Path
     form : str
         The letter of one of its parallel forms; a is the case as it is written.
+    procedures : str, Path or None
+        The folder of a school's own procedures, which stand in the place of the packaged ones.
 
     Raises
     ------
@@ -72,7 +74,8 @@ def load_case(name: str | Path, form: str = FIRST_FORM) -> Case:
     """
     _expect(form, str, "A form is the letter of one, such as b")
     _expect(name, (str, Path), f"A case is a file, or one of {', '.join(demonstrations())}")
-    return in_form(load_case_file(demonstrations().get(str(name), Path(name))), form)
+    school = None if procedures is None else Path(procedures)
+    return in_form(load_case_file(demonstrations().get(str(name), Path(name)), school), form)
 
 
 @dataclass

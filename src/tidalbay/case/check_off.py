@@ -1,8 +1,9 @@
 """How a case is checked off and talked over: a procedure, criteria of its own, the decision, the debrief."""
 
+from pathlib import Path
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
+from pydantic import Field, PrivateAttr
 
 from tidalbay.case.criteria import Criterion, Share
 from tidalbay.case.fields import Unit
@@ -45,6 +46,19 @@ class CheckOff(Part):
     """Criteria of this case; one with the id of a step stands in its place."""
     decision: Decision = Field(default_factory=Decision)
     """When it is enough."""
+
+    _school: Path | None = PrivateAttr(default=None)
+
+    @property
+    def school(self) -> Path | None:
+        """The folder in which a school keeps its own procedures; None for the packaged ones alone."""
+        return self._school
+
+    def of_school(self, folder: Path | None) -> "CheckOff":
+        """Return the check-off with the procedures of a school's folder."""
+        known = self.model_copy()
+        known._school = folder
+        return known
 
 
 class Caption(Part):

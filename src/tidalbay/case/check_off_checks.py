@@ -1,6 +1,7 @@
 """The check-off of a case: its procedure, the steps left out, its own criteria, and all of them together."""
 
 from collections.abc import Iterator, Mapping
+from pathlib import Path as FilePath
 from typing import Any
 
 from pydantic import ValidationError
@@ -16,11 +17,11 @@ from tidalbay.case.yaml_tree import Path, Tree, tupled
 from tidalbay.catalogue.fault import Fault, did_you_mean, is_number, said
 
 
-def check_check_off(tree: Tree, case: Mapping[str, Any]) -> None:
+def check_check_off(tree: Tree, case: Mapping[str, Any], school: FilePath | None = None) -> None:
     """Add to the tree's problems what does not agree in the check-off and the debrief."""
     said_of = case.get("check_off")
     if isinstance(said_of, dict):
-        _check(tree, case, said_of)
+        _check(tree, case, said_of, school)
     minutes = case.get("minutes")
     last_ms = round(minutes * 60_000) if is_number(minutes) and minutes > 0 else None
     for i, caption in mappings(case.get("debrief"), "captions"):
@@ -30,9 +31,11 @@ def check_check_off(tree: Tree, case: Mapping[str, Any]) -> None:
             tree.say(value_span(tree, ("debrief", "captions", i, "at")), Fault("at", what))
 
 
-def _check(tree: Tree, case: Mapping[str, Any], check_off: Mapping[str, Any]) -> None:
+def _check(
+    tree: Tree, case: Mapping[str, Any], check_off: Mapping[str, Any], school: FilePath | None
+) -> None:
     room = _room(case)
-    taken = list(_taken(tree, check_off))
+    taken = list(_taken(tree, check_off, school))
     own: list[tuple[int, Criterion]] = []
     for i, written in mappings(check_off, "criteria"):
         criterion = _read(written)
@@ -60,14 +63,14 @@ def _check(tree: Tree, case: Mapping[str, Any], check_off: Mapping[str, Any]) ->
         tree.say(value_span(tree, ("check_off", "procedure")), Fault("", what, fault.allowed, hint))
 
 
-def _taken(tree: Tree, check_off: Mapping[str, Any]) -> Iterator[Criterion]:
+def _taken(tree: Tree, check_off: Mapping[str, Any], school: FilePath | None) -> Iterator[Criterion]:
     name = check_off.get("procedure")
     if not isinstance(name, str):
         return
     try:
-        steps = steps_of(name, urgent=check_off.get("urgent") is True)
+        steps = steps_of(name, check_off.get("urgent") is True, school)
     except UnknownProcedureError:
-        known = list(procedures())
+        known = list(procedures(school))
         fault = Fault("", f"there is no procedure {said(name)}", ", ".join(known), did_you_mean(name, known))
         tree.say(value_span(tree, ("check_off", "procedure")), fault)
         return

@@ -1,6 +1,7 @@
 """What must agree within a case, though each part of it is well written by itself."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path as FilePath
 from typing import Any
 
 from tidalbay.case.check_off_checks import check_check_off
@@ -18,14 +19,21 @@ from tidalbay.catalogue.patients import field_fault, patient_faults, patient_fie
 LOGGED_BY_THE_PROGRAM = ("attempt_started", "attempt_ended")
 
 
-def check_case(tree: Tree) -> None:
-    """Add to the tree's problems all that does not agree; parts that are not well written are passed over."""
+def check_case(tree: Tree, school: FilePath | None = None) -> None:
+    """Add to the tree's problems all that does not agree; parts that are not well written are passed over.
+
+    Parameters
+    ----------
+    tree : Tree
+    school : Path or None
+        The folder of a school's own procedures.
+    """
     case = tree.value
     _check_patient(tree, case.get("patient"))
     _check_order(tree, case)
     check_setup(tree, case.get("setup"))
     _check_events(tree, case)
-    check_check_off(tree, case)
+    check_check_off(tree, case, school)
     check_forms(tree, case)
     paths = case.get("paths")
     for name in paths if isinstance(paths, dict) else ():

@@ -5,6 +5,7 @@ The descriptions are the documentation: the schema for editors and the page of f
 
 import hashlib
 from collections.abc import Mapping
+from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, Any, ClassVar, Literal
 
@@ -351,6 +352,14 @@ class Case(Part):
         changed = self.model_copy(update={"patient": patient, "setup": setup})
         changed._form, changed._text_sha256 = id, self._text_sha256
         return changed
+
+    def of_school(self, folder: Path | None) -> "Case":
+        """Return the case, checked off by the procedures of a school's own folder."""
+        if folder is None or self.check_off is None:
+            return self
+        known = self.model_copy(update={"check_off": self.check_off.of_school(folder)})
+        known._form, known._text_sha256 = self._form, self._text_sha256
+        return known
 
     def with_text(self, text: str) -> "Case":
         """Return the case, knowing the text it was read from by its hash."""

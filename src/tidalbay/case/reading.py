@@ -10,6 +10,7 @@ from tidalbay.case.checks import check_act, check_acts, check_case
 from tidalbay.case.model import Case, ScriptedAct
 from tidalbay.case.parts import parts_of
 from tidalbay.case.problem import CaseErrors, CaseProblem, whole_file
+from tidalbay.case.procedures import procedures
 from tidalbay.case.resolving import plain_setup
 from tidalbay.case.source import Source, source_from_file, source_from_text
 from tidalbay.case.words import fault_of, value_span
@@ -17,15 +18,23 @@ from tidalbay.case.yaml_tree import Path, Span, Tree, tree_from_source, tupled
 from tidalbay.catalogue.fault import Fault
 
 
-def load_case(path: pathlib.Path | str) -> Case:
+def load_case(path: pathlib.Path | str, school: pathlib.Path | None = None) -> Case:
     """Read a case from a file.
+
+    Parameters
+    ----------
+    path : Path or str
+    school : Path or None
+        The folder of a school's own procedures, which stand in the place of the packaged ones.
 
     Raises
     ------
     CaseErrors
-        With every error of the file, each with its line.
+        With every error of the file, or of a file in that folder, each with its line.
     """
-    return _case(source_from_file(path))
+    if school is not None:
+        procedures(school)
+    return _case(source_from_file(path), school)
 
 
 def read_case(text: str, name: str = "case") -> Case:
@@ -67,15 +76,15 @@ def said_at(path: pathlib.Path | str, found: Iterable[tuple[Path, Fault]]) -> tu
     return tuple(tree.problems)
 
 
-def _case(source: Source) -> Case:
+def _case(source: Source, school: pathlib.Path | None = None) -> Case:
     tree = tree_from_source(source)
     if not isinstance(tree.value, dict):
         raise _not_a(source, tree, "a case is names and values", "a case begins with schema: 1")
     case = _modelled(tree, (), lambda: Case.model_validate(tupled(tree.value)))
-    check_case(tree)
+    check_case(tree, school)
     if case is None or tree.problems:
         raise CaseErrors(tree.problems)
-    return case.with_text(source.text)
+    return case.with_text(source.text).of_school(school)
 
 
 def _acts(source: Source, case: Case) -> tuple[ScriptedAct, ...]:

@@ -112,8 +112,9 @@ def _check_off(case: Case) -> dict[str, Any]:
     if check_off is None:
         return {}
     named = check_off.procedure
+    library = procedures(check_off.school)
     return {
-        "procedure": {"id": named, "version": procedures()[named].version} if named is not None else {},
+        "procedure": {"id": named, "version": library[named].version} if named is not None else {},
         "urgent": check_off.urgent,
         "criteria": [plain_criterion(each) for each in check_off_criteria(check_off)],
         # Every rule, also those nobody wrote: what is usual may change, an old attempt's decision may not.

@@ -21,6 +21,7 @@ MOST_MINUTES: Final = 720.0
 PACES: Final = {"fast": None, "real": 1.0}
 FASTEST: Final = 100000.0
 FORM: Final = "A parallel form of the case, such as b; else the case as it is written."
+PROCEDURES: Final = "Your school's own procedures, which stand in the place of those that come with it."
 
 app = typer.Typer(
     cls=Overview,
@@ -62,6 +63,7 @@ def run(
         ),
     ] = None,
     form: Annotated[str | None, typer.Option(metavar="LETTER", help=FORM)] = None,
+    procedures: Annotated[str | None, typer.Option(metavar="FOLDER", help=PROCEDURES)] = None,
     seed: Annotated[
         str, typer.Option(metavar="N", help="Another seed, other chance; the same one, the same digits.")
     ] = "0",
@@ -94,6 +96,7 @@ def run(
             else asked.number("minutes", minutes, 0.1, MOST_MINUTES, "minutes"),
             acts=acts,
             form=form,
+            procedures=procedures,
             seed=asked.whole("seed", seed, 0, 2**32 - 1, ""),
             pace=PACES[pace]
             if pace in PACES
@@ -214,6 +217,7 @@ def take_home(
         str | None, typer.Option(metavar="NAME|FILE", help="What hands do: a path of the case, or a file.")
     ] = None,
     form: Annotated[str | None, typer.Option(metavar="LETTER", help=FORM)] = None,
+    procedures: Annotated[str | None, typer.Option(metavar="FOLDER", help=PROCEDURES)] = None,
     html: Annotated[
         str, typer.Option(metavar="FILE", help="Where to write it; else take-home.html.")
     ] = "take-home.html",
@@ -227,7 +231,7 @@ def take_home(
     """Write a page to take home."""
     from tidalbay.cli.taking_home import take_home as write_page
 
-    write_page(case or "post-operative", form, acts, html, what_if or [])
+    write_page(case or "post-operative", form, acts, html, what_if or [], procedures)
 
 
 @app.command(cls=Page, help="Read case files and say everything that is wrong with them, each with its line.")
@@ -235,6 +239,7 @@ def check(
     cases: Annotated[
         list[str] | None, typer.Argument(metavar="CASE...", help="Case files, or ids of demonstrations.")
     ] = None,
+    procedures: Annotated[str | None, typer.Option(metavar="FOLDER", help=PROCEDURES)] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Print the problems for an editor.")] = False,
 ) -> int:
     """Check case files."""
@@ -242,7 +247,7 @@ def check(
         raise CalledWrongly(f"check needs at least one case file: {called_as()} check my-case.yaml")
     from tidalbay.cli.checking import check as check_all
 
-    return check_all(cases, as_json)
+    return check_all(cases, as_json, procedures)
 
 
 @app.command(cls=Page, help="Judge a run by the check-off of its case: each criterion, by how much, and why.")
@@ -258,6 +263,7 @@ def judge(
         ),
     ] = None,
     form: Annotated[str | None, typer.Option(metavar="LETTER", help=FORM)] = None,
+    procedures: Annotated[str | None, typer.Option(metavar="FOLDER", help=PROCEDURES)] = None,
     minutes: Annotated[
         str | None, typer.Option(metavar="N", help="Judge it as it stands after so many minutes.")
     ] = None,
@@ -276,6 +282,7 @@ def judge(
         None if minutes is None else asked.number("minutes", minutes, 0.1, MOST_MINUTES, "minutes"),
         asked.whole("seed", seed, 0, 2**32 - 1, ""),
         as_json,
+        procedures,
     )
 
 
@@ -356,6 +363,7 @@ def serve(
         str | None,
         typer.Option(metavar="FOLDER", help="Where everything is kept; else the user's own folder."),
     ] = None,
+    procedures: Annotated[str | None, typer.Option(metavar="FOLDER", help=PROCEDURES)] = None,
 ) -> None:
     """Open the lab."""
     from pathlib import Path
@@ -369,6 +377,7 @@ def serve(
             host=None if host is None else address(host),
             port=asked.whole("port", port, 1024, 65535, ""),
             data=None if data is None else Path(data).expanduser(),
+            procedures=None if procedures is None else Path(procedures).expanduser(),
         )
     )
 

@@ -53,12 +53,15 @@ def word(name: str, text: str, choices: Iterable[str]) -> str:
     raise CalledWrongly(fault.sentence if fault else f"{name} is {text}.")
 
 
-def case(name: str, form: str | None) -> "Case":
-    """Read a case, in the form that `--form` names; raise `CaseErrors` for a file with errors."""
+def case(name: str, form: str | None, procedures: str | None = None) -> "Case":
+    """Read a case, in the form that `--form` names, by the procedures of a school's folder.
+
+    Raises `CaseErrors` for a file with errors, of the case or of that folder.
+    """
     from tidalbay.ask import load_case
     from tidalbay.case import in_form
 
-    read = load_case(name)
+    read = load_case(name, procedures=procedures)
     if form is None:
         return read
     try:

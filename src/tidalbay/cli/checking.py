@@ -11,15 +11,18 @@ if TYPE_CHECKING:
     from tidalbay.case import CaseProblem
 
 
-def check(names: Sequence[str], as_json: bool) -> int:
+def check(names: Sequence[str], as_json: bool, procedures: str | None = None) -> int:
     """Check files, put what is wrong on standard output, and return the exit code.
 
     Parameters
     ----------
     names : sequence of str
         Files, or ids of demonstration cases.
+    as_json : bool
+    procedures : str or None
+        The folder of a school's own procedures.
     """
-    found = {name: problems_of(name) for name in names}
+    found = {name: problems_of(name, procedures) for name in names}
     if as_json:
         result_json(
             {
@@ -33,13 +36,13 @@ def check(names: Sequence[str], as_json: bool) -> int:
     return 1 if any(found.values()) else 0
 
 
-def problems_of(name: str) -> "tuple[CaseProblem, ...]":
+def problems_of(name: str, procedures: str | None = None) -> "tuple[CaseProblem, ...]":
     """Return everything that is wrong with one file; nothing if it is a case."""
     from tidalbay.ask import demonstrations, load_case
     from tidalbay.case import CaseErrors, said_at
 
     try:
-        case = load_case(name)
+        case = load_case(name, procedures=procedures)
     except CaseErrors as errors:
         return errors.problems
     found = list(faults_of_forms(case))

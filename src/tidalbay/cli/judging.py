@@ -24,11 +24,20 @@ RESULTS: Final = {
 
 
 def judge(
-    name: str, form: str | None, acts: str | None, minutes: float | None, seed: int, as_json: bool
+    name: str,
+    form: str | None,
+    acts: str | None,
+    minutes: float | None,
+    seed: int,
+    as_json: bool,
+    procedures: str | None = None,
 ) -> None:
     """Judge a run and print each criterion with its verdict, its margin and its evidence."""
     is_log = bool(acts) and Path(str(acts)).suffix == ENDING
-    judged = judged_log(str(acts)) if is_log else _played(case_named(name, form), acts, minutes, seed)
+    if is_log:  # judged by the text that it keeps, whatever the procedures are now
+        judged = judged_log(str(acts))
+    else:
+        judged = _played(case_named(name, form, procedures), acts, minutes, seed)
     if not judged.criteria:
         raise WrongInFile(
             f"{name} has no check-off, so there is nothing to judge. Write check_off: {{procedure: "

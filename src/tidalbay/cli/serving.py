@@ -39,12 +39,15 @@ class Wishes:
     port : int
     data : Path or None
         The data folder; None for the user's own.
+    procedures : Path or None
+        The folder of the school's own procedures.
     """
 
     is_demonstration: bool
     host: str | None
     port: int
     data: Path | None
+    procedures: Path | None = None
 
 
 def address(said: str) -> str:
@@ -62,9 +65,11 @@ def serve(wishes: Wishes) -> None:
     """Serve the lab until somebody stops it."""
     began_s = time.perf_counter()
     talk("Opening the lab.")
+    from tidalbay.case.procedures import procedures
     from tidalbay.records import StoreError
     from tidalbay.web.network import CannotListen
 
+    procedures(wishes.procedures)  # a fault in the folder is said before anything is opened
     try:
         asyncio.run(_serve(wishes, wishes.data or data_folder(), began_s))
     except (StoreError, CannotListen) as problem:
@@ -95,7 +100,9 @@ async def _serve(wishes: Wishes, folder: Path, began_s: float) -> None:
     try:
         store = LabStore.open(folder)
         rows = store.labs.stations()
-        lab = Lab(acts, CaseShelf(), [(row.id, row.title) for row in rows] or SIX_STATIONS)
+        lab = Lab(
+            acts, CaseShelf(school=wishes.procedures), [(row.id, row.title) for row in rows] or SIX_STATIONS
+        )
         await lab.start(talk)
         made = app(lab, store, listeners, is_demonstration=wishes.is_demonstration)
         codes.append(made.state.door.afternoon.code_of(next(iter(lab.stations)), "learner"))

@@ -24,13 +24,20 @@ _CHANGED = re.compile(r"(\d+) with (\S+=\S+(?: \S+=\S+)*)")
 _ADDED = re.compile(r"add (\w+)(?: on (\w+))? at (\S+)((?: \S+=\S+)*)")
 
 
-def take_home(name: str, form: str | None, acts: str | None, html: str, others: list[str]) -> None:
+def take_home(
+    name: str,
+    form: str | None,
+    acts: str | None,
+    html: str,
+    others: list[str],
+    procedures: str | None = None,
+) -> None:
     """Play a case or a log, and write the page."""
     from tidalbay.web.take_home import take_home as page_of
 
     file = to_write("--html", html, (".html",))
     compile_first()
-    log, until_s, path = _log(name, form, acts)
+    log, until_s, path = _log(name, form, acts, procedures)
     ways = [other_way(each, log) for each in others]
     talk("Working it out" + (f", and {len(ways)} other ways" if ways else "") + ".")
     try:
@@ -87,7 +94,9 @@ def _values(said: str) -> dict[str, Any]:
     return found
 
 
-def _log(name: str, form: str | None, acts: str | None) -> "tuple[Log, float, str | None]":
+def _log(
+    name: str, form: str | None, acts: str | None, procedures: str | None
+) -> "tuple[Log, float, str | None]":
     """The log that is taken home, how far it plays [s], and the case's path if it is one."""
     from tidalbay.ask import play, replay
 
@@ -95,7 +104,7 @@ def _log(name: str, form: str | None, acts: str | None) -> "tuple[Log, float, st
     if log_file is not None:
         attempt = replay(log_of(log_file))
         return attempt.log, attempt.t_s, None
-    case = case_named(name, form)
+    case = case_named(name, form, procedures)
     script = script_named(acts, case)
     playing = play(case, script.acts)
     playing.run_to(60.0 * case.minutes)

@@ -49,6 +49,7 @@ class Wishes:
     minutes: float | None
     acts: str | None
     form: str | None
+    procedures: str | None
     seed: int
     pace: float | None
     out: str | None
@@ -66,7 +67,7 @@ def play(wishes: Wishes) -> None:
     """Play a case as it was asked for."""
     out, log = _files(wishes)
     fetching = begin_fetching()
-    case = case_named(wishes.case or FIRST_CASE, wishes.form)
+    case = case_named(wishes.case or FIRST_CASE, wishes.form, wishes.procedures)
     script = script_named(wishes.acts, case)
     minutes = case.minutes if wishes.minutes is None else wishes.minutes
     is_live = is_animated() and not wishes.as_json
