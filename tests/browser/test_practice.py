@@ -187,12 +187,38 @@ def test_no_rule_of_accessibility_is_broken(practise, size):
     assert_accessible(page)
 
 
-def test_in_an_assessment_a_learners_screen_says_what_it_takes_and_refuses_the_rest(lab, screen, expect):
+def test_in_an_assessment_a_learners_screen_offers_only_what_it_takes(lab, screen, expect):
     lab.begin("s5", mode="summative")
     page = screen("learner", "s5", path="/practice/s5", size=TABLET)
 
     expect(page.locator("#assessed")).to_be_visible()
-    page.get_by_role("button", name="Clean hands").click()
-
-    expect(page.locator("#told")).to_contain_text("is tapped by the checker in an assessment")
+    for hidden in ("#handles", "#knobs", "#shelf", "#beside", "#count"):
+        expect(page.locator(hidden)).to_be_hidden()
     assert_accessible(page)
+    page.get_by_role("button", name="All acts").click()
+    offered = page.get_by_role("dialog").locator("[data-act]")
+    acts = sorted(each.get_attribute("data-act") for each in offered.all())
+    assert acts == ["charted", "handoff_given", "minutes_worked_out"]
+
+
+def test_a_learner_alone_at_an_empty_station_chooses_whom_to_look_after(own_lab, own_screen, expect):
+    page = own_screen("learner", "s6", path="/practice/s6", size=TABLET_UPRIGHT)
+    choosing = page.get_by_role("region", name="Whom would you like to look after?")
+
+    expect(choosing).to_contain_text("The day after bowel surgery")
+    expect(choosing).to_contain_text("Mr T. Oakley: “It hurts when I breathe in.”")
+    expect(page.locator("#stage")).to_be_hidden()
+    assert (
+        "Oxygen corrects the number" not in choosing.inner_text()
+    )  # what the case teaches is not told first
+    assert_accessible(page)
+    choosing.get_by_role("button", name="The alert card in the bag").focus()
+    page.keyboard.press("Enter")
+
+    expect(page.locator("#who")).to_contain_text("Mr P. Wardle")
+    expect(choosing).to_be_hidden()
+    expect(page.locator("#go")).to_have_text("Pause")
+    own_lab.post("/stations/s6/end", {"why": "finished"})
+    page.get_by_role("button", name="Another case").click()
+    choosing.get_by_role("button", name="The day after bowel surgery").click()
+    expect(page.locator("#who")).to_contain_text("Mr T. Oakley")

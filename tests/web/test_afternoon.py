@@ -208,8 +208,22 @@ def test_a_name_for_hands_is_refused_and_nothing_is_kept(open_lab, hands):
 
     assert said["receipts"] == [
         {
-            "refused": "hands says whose hands by role (learner, peer, checker, instructor) or by the opaque id"
-            " that the line has; a name never enters the log."
+            "refused": "hands says whose hands by role (learner, peer, checker, instructor) or by the opaque"
+            " id that the line has; a name never enters the log."
         }
     ]
     assert (begun.status_code, len(open_lab.entries())) == (400, before)
+
+
+# -- practice alone -------------------------------------------------------------------------
+
+
+def test_a_learner_alone_is_told_of_every_case_by_title_and_line_and_of_nothing_it_teaches(open_lab):
+    with open_lab.joined("learner") as learner, open_lab.joined("projector") as projector:
+        cases = learner.get("/cases.json").json()["cases"]
+        closed = projector.get("/cases.json")
+
+    assert {each["id"] for each in cases} == set(open_lab.lab.cases)
+    assert cases[0]["line"] == "Mr T. Oakley: “It hurts when I breathe in.”"
+    assert all(set(each) == {"id", "title", "line", "minutes", "forms"} for each in cases)
+    assert closed.status_code == 403

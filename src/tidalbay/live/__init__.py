@@ -5,9 +5,10 @@ confirmed.  What goes out are numbered messages, one for each breath, and of eac
 receive.
 
 Public names: `Lab`, `Station`, `ActSaid`, `MarkSaid`, `ClockSaid`, `Who`, `act_said`, `mark_said`,
-`clock_said`, `is_whose`, `StationRefused`, `CLOCK_DOES`, `Keeper`, `compiled_soon`.
+`clock_said`, `is_whose`, `StationRefused`, `CLOCK_DOES`, `BY_LEARNER_ASSESSED`, `Keeper`, `compiled_soon`.
 """
 
+from tidalbay.live.hands.rules import BY_LEARNER_ASSESSED
 from tidalbay.live.hands.said import (
     CLOCK_DOES,
     ActSaid,
@@ -26,6 +27,7 @@ from tidalbay.live.store import Keeper
 from tidalbay.live.warming import compiled_soon
 
 __all__ = [
+    "BY_LEARNER_ASSESSED",
     "CLOCK_DOES",
     "ActSaid",
     "ClockSaid",

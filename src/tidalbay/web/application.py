@@ -17,7 +17,7 @@ from tidalbay.web.people.afternoon import Afternoon
 from tidalbay.web.people.visitor import NOBODY
 from tidalbay.web.people.visitors import Visitors
 from tidalbay.web.refusal import Refused, as_json, wants_page
-from tidalbay.web.routes import board, breath, debrief, judging, life, places, signing, socket, words
+from tidalbay.web.routes import board, breath, debrief, judging, life, places, shelf, signing, socket, words
 
 HEADINGS = {
     401: "Not joined yet",
@@ -46,9 +46,9 @@ def app(lab: Lab, store: LabStore, room: Room, *, is_demonstration: bool = False
     StoreError
         Where the disk refuses the afternoon's codes.
     """
-    shelf = Shelf.read()
+    files = Shelf.read()
     made = Starlette(
-        routes=_routes(shelf),
+        routes=_routes(files),
         middleware=[Middleware(Guard, hosts=room.hosts)],
         exception_handlers={
             Refused: _refused,
@@ -62,7 +62,7 @@ def app(lab: Lab, store: LabStore, room: Room, *, is_demonstration: bool = False
         lab=lab,
         store=store,
         afternoon=Afternoon.open(lab, store),
-        pages=Pages(shelf),
+        pages=Pages(files),
         visitors=Visitors(store, is_demonstration),
         room=room,
         is_demonstration=is_demonstration,
@@ -70,11 +70,11 @@ def app(lab: Lab, store: LabStore, room: Room, *, is_demonstration: bool = False
     return made
 
 
-def _routes(shelf: Shelf) -> list[Route | WebSocketRoute]:
+def _routes(files: Shelf) -> list[Route | WebSocketRoute]:
     of = places.page_of_station
     both = ["GET", "POST"]
     return [
-        Route("/static/{digest}/{path:path}", shelf.serve),
+        Route("/static/{digest}/{path:path}", files.serve),
         Route("/", board.today),
         Route("/board.json", board.board),
         Route("/board/{what}", board.change, methods=["POST"]),
@@ -104,6 +104,7 @@ def _routes(shelf: Shelf) -> list[Route | WebSocketRoute]:
         Route("/reach.json", places.reached),
         Route("/codes", places.codes),
         Route("/welcome", places.welcome),
+        Route("/cases.json", shelf.cases_json),
         Route("/acts.json", words.acts_json),
         Route("/devices.json", words.devices_json),
         Route("/causes.json", words.causes_json),

@@ -10,6 +10,7 @@ from tidalbay.catalogue.chart_forms import chart_forms
 from tidalbay.catalogue.first_acts import first_acts_plain
 from tidalbay.catalogue.handles import handles_plain
 from tidalbay.catalogue.prebrief import prebrief
+from tidalbay.live import BY_LEARNER_ASSESSED
 from tidalbay.trace import CAUTION
 from tidalbay.web.paper.shelf import Shelf
 from tidalbay.web.people.visitor import Visitor
@@ -45,6 +46,7 @@ class Pages:
             handles=handles_plain,
             prebrief=prebrief,
             chart_forms=chart_forms,
+            by_learner_assessed=BY_LEARNER_ASSESSED,
         )
 
     def page(

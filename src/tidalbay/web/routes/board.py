@@ -7,15 +7,14 @@ from typing import Any, Final
 from starlette.requests import Request
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
-from tidalbay.case import Case, CaseErrors
 from tidalbay.records import GASES, StoreError
 from tidalbay.trace import MODES
-from tidalbay.web.demonstration import CASE
 from tidalbay.web.door import Door, door_of, show
 from tidalbay.web.guard import read_json
 from tidalbay.web.people.afternoon import MOST_STATIONS, PUT_BACK, modes_that_ask
 from tidalbay.web.people.code_words import spoken
 from tidalbay.web.refusal import Refused
+from tidalbay.web.routes.shelf import offered
 from tidalbay.web.routes.signing import own_page, set_stations
 
 MOST_NAMES: Final = 100
@@ -33,7 +32,7 @@ async def today(request: Request) -> Response:
         request,
         "today.html",
         visitor,
-        cases=await asyncio.to_thread(_shelf, door),
+        cases=await asyncio.to_thread(offered, door),
         modes=MODES,
         gases=GASES,
         put_back=PUT_BACK,
@@ -182,22 +181,6 @@ def _board(door: Door) -> dict[str, Any]:
         },
         "notices": list(door.lab.notices),
     }
-
-
-def _shelf(door: Door) -> list[dict[str, Any]]:
-    """The cases that can be played; one with errors is left out, and its file says why when it is checked."""
-    offered = []
-    for id in sorted(door.lab.cases, key=lambda id: id != CASE):  # the one that everybody knows comes first
-        try:
-            case: Case = door.lab.cases[id]
-        except CaseErrors:
-            words = f"The case {id} has errors and is left out; tidalbay check {id} names them."
-            if words not in door.lab.notices:
-                door.lab.notices.append(words)
-            continue
-        offered.append({"id": case.id, "title": case.title, "minutes": case.minutes,
-                        "forms": list(case.form_ids)})  # fmt: skip
-    return offered
 
 
 def _text(said: dict[str, Any], name: str) -> str:

@@ -17,6 +17,7 @@ import { awayWords, clockWords, isNumber, notYetSent, sentence } from "../lib/wo
 import { flagsOf, newsWords, plateWords, whoWords } from "./bedside/telling.mjs";
 import { isDeed } from "./check-off/which-first.mjs";
 import { writeChart } from "./practice/chart.mjs";
+import { choosing } from "./practice/choosing.mjs";
 import { handlesOf, shelf, spread } from "./practice/deeds.mjs";
 import { nextHint } from "./practice/hints.mjs";
 import { knobs } from "./practice/knobs.mjs";
@@ -39,6 +40,10 @@ const plate = /** @type {import("../el/breathing-plate.mjs").BreathingPlate} */ 
 const stage = byId("stage");
 const taps = tapQueue({ station, screen: feed.screen, t_ms: () => feed.clock.t_ms(), answered, changed: (standing) => say(byId("unsent"), standing.waiting && standing.words ? `${notYetSent(standing.waiting)}. ${standing.words}` : "") });
 const flow = knobs(byId("knobs"), (on, flow_lpm) => act({ act: "flow_set", on, values: { flow_lpm } }), refused);
+
+const written = new Set((byId("assessed").dataset.acts ?? "").split(" "));
+let wantsAnother = false;
+const cases = choosing({ part: byId("choosing"), list: byId("cases"), station, told: refused, begun: () => { wantsAnother = false; say(byId("told"), ""); } });
 
 /** @type {Handle[]} */
 let handles = [];
@@ -90,8 +95,15 @@ function refresh(known) {
   const state = known.clock?.state ?? known.station?.state ?? "";
   const leads = known.station?.mode === "practice" || known.role === "instructor";
   say(byId("go"), state === "running" ? "Pause" : (known.clock?.t_ms ?? 0) > 0 ? "Go on" : "Start the clock");
-  byId("assessed").hidden = known.role !== "learner" || known.station?.mode !== "summative";
+  const isAssessed = known.role === "learner" && known.station?.mode === "summative";
+  byId("assessed").hidden = !isAssessed;
+  byId("practice").classList.toggle("assessed", isAssessed);
   for (const id of ["go", "later", "afresh"]) byId(id).hidden = !leads || !known.case;
+  const isEmpty = known.station?.state === "empty", isOver = known.station?.state === "ended" && leads;
+  byId("practice").classList.toggle("empty", isEmpty);
+  byId("another").hidden = !isOver;
+  byId("another").setAttribute("aria-expanded", String(wantsAnother));
+  void cases.open(isEmpty || (isOver && wantsAnother));
   const hints = known.station?.mode === "practice";
   byId("next").hidden = !hints || !(/** @type {HTMLInputElement} */ (byId("hints")).checked);
   /** @type {HTMLElement} */ (byId("hints").closest("label")).hidden = !hints;
@@ -184,7 +196,8 @@ function listen() {
     if (written) act(written);
   });
   byId("any").addEventListener("click", async () => {
-    const kind = await chooseAct([...acts.values()], "learner");
+    const isAssessed = !byId("assessed").hidden;
+    const kind = await chooseAct([...acts.values()].filter((each) => !isAssessed || written.has(each.id)), "learner");
     if (kind) await doDeed({ words: kind.button, kind, values: {} });
   });
   byId("go").addEventListener("click", () => void toClock({ do: feed.known.get().clock?.state === "running" ? "pause" : "go" }));
@@ -196,6 +209,7 @@ function listen() {
     const { ok, words: why } = await ask(`/stations/${encodeURIComponent(station)}/next`, { go: true });
     if (!ok) refused(why);
   });
+  byId("another").addEventListener("click", () => { wantsAnother = !wantsAnother; refresh(feed.known.get()); });
   byId("stop").addEventListener("click", async () => {
     if (await confirm("Stop, kindly", "You and the patient stand still. Nothing is judged and nothing is lost.", "Stop, kindly")) act({ act: "stopped_kindly" });
   });
