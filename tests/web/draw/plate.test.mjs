@@ -248,3 +248,10 @@ test("what is not worn lies past the hand and its probe, and each in a place of 
     assert.ok(Math.hypot(second.x - finger.x, second.y - finger.y) > 60);
   }
 });
+
+test("a supply's plate ends where its supplies end: one outlet on the wall needs no floor", () => {
+  const height = (supplies) => { const { svg, p } = started({ crop: "supply" }, said({ things: things({ supplies }) })); assert.ok(p); return Number(svg.getAttribute("viewBox").split(" ")[3]); };
+
+  assert.ok(height([{ id: "wall", kind: "wall_oxygen", gas_name: "OXYGEN" }]) < 700);
+  assert.equal(height([{ id: "wall", kind: "wall_oxygen", gas_name: "OXYGEN" }, { id: "air", kind: "wall_air", gas_name: "MEDICAL AIR" }]), 960);
+});

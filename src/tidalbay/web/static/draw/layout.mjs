@@ -49,7 +49,7 @@ export function supplySpots(supplies, first, used) {
   const main = supplies.find((s) => s.id === first) ?? supplies[0];
   if (!main) return spots;
   const tall = floorHeight(main.kind) > 0, wide = main.kind.endsWith("concentrator");
-  spots[main.id] = tall ? { x: wide ? 300 : 230, y: HEIGHT - 44, scale: Math.min(1.1, (HEIGHT - 70) / floorHeight(main.kind)) } : { x: 322, y: 412, scale: 1.28 };
+  spots[main.id] = tall ? { x: wide ? 300 : 230, y: HEIGHT - 44, scale: Math.min(1.1, (HEIGHT - 70) / floorHeight(main.kind)) } : { x: 322, y: 404, scale: 1.28 };
   let walls = 0, floors = 0;
   for (const s of supplies) {
     if (s.id === main.id) continue;
@@ -60,6 +60,9 @@ export function supplySpots(supplies, first, used) {
   return spots;
 }
 
+/** How far down the plate supplies and the sag of their hose reach: one outlet on the wall leaves the floor empty. @param {readonly {kind: string}[]} supplies */
+export const lowestSupply = (supplies) => (supplies.length > 1 || supplies.some((s) => floorHeight(s.kind)) ? HEIGHT : 660);
+
 /**
  * Way of a hose (plate units): away from its outlet, sagging beside the bed, up over the shoulder, to the device, which it
  * meets from the side the device says.
@@ -67,7 +70,7 @@ export function supplySpots(supplies, first, used) {
  */
 export function route(from, to, shoulder) {
   const go = (/** @type {{at: Pt, deg: number}} */ a, /** @type {number} */ far) => /** @type {Pt} */ ([a.at[0] + Math.cos((a.deg * Math.PI) / 180) * far, a.at[1] + Math.sin((a.deg * Math.PI) / 180) * far]);
-  const [sx, sy] = shoulder, start = [from.at, go(from, 62)], low = Math.min(HEIGHT - 40, Math.max(from.at[1] + 90, sy + 210));
+  const [sx, sy] = shoulder, start = [from.at, go(from, 62)], low = Math.min(HEIGHT - 40, Math.max(from.at[1] + 76, sy + 196));
   const sag = /** @type {Pt[]} */ ([[mix(from.at[0], sx, 0.1), mix(from.at[1] + 62, low, 0.66)], [mix(from.at[0], sx, 0.34), low], [mix(from.at[0], sx, 0.66), mix(low, sy, 0.24)]]);
   if (!to) return [...start, ...sag.slice(0, 2), [mix(from.at[0], sx, 0.58), low - 30]];
   const near = go(to, 44 + 0.12 * dist(to.at, shoulder)), last = go(to, 16), over = /** @type {Pt} */ ([mix(sx, near[0], 0.42), mix(sy, near[1], 0.3) + 14]);
@@ -81,12 +84,12 @@ function airwaysBox(f, spot) {
   return { x, y, width: Math.max(...xs) + m - x, height: Math.max(...ys) + m - y };
 }
 
-/** The part of the plate a crop shows. `bed` in the cut view is head to belly. @param {Crop} crop @param {Posture} f @param {Spot} spot @param {boolean} cut @returns {Box} */
-export function cropBox(crop, f, spot, cut) {
+/** The part of the plate a crop shows. `bed` in the cut view is head to belly. @param {Crop} crop @param {Posture} f @param {Spot} spot @param {boolean} cut @param {number} [low]  how far down the supplies reach @returns {Box} */
+export function cropBox(crop, f, spot, cut, low = HEIGHT) {
   const around = (/** @type {Pt} */ c, /** @type {number} */ half) => ({ x: c[0] - half, y: c[1] - half, width: 2 * half, height: 2 * half });
   if (crop === "face") return around(onPlate(spot, f.head.at(24, 4)), 172 * f.head.scale * spot.scale);
   if (crop === "hands") return around(onPlate(spot, f.anchors.finger), 150 * Math.max(0.6, f.body.hand) * spot.scale);
-  if (crop === "supply") return { x: 0, y: 0, width: 640, height: HEIGHT };
+  if (crop === "supply") return { x: 0, y: 0, width: 640, height: low };
   if (cut) return airwaysBox(f, spot);
   return { x: 0, y: 0, width: WIDTH, height: HEIGHT };
 }

@@ -4,7 +4,7 @@
 import { clamp, circle, frame, n, P } from "./geometry.mjs";
 import { amongThings, inDrawingOrder, meter, supply, takesWideTubing, worn } from "./equipment.mjs";
 import { Layer, group } from "./layers.mjs";
-import { HEIGHT, WIDTH, cropBox, onPlate, patientSpot, reachOf, route, supplySpots } from "./layout.mjs";
+import { HEIGHT, WIDTH, cropBox, lowestSupply, onPlate, patientSpot, reachOf, route, supplySpots } from "./layout.mjs";
 import { arm } from "./patient/arm.mjs";
 import { bed } from "./patient/bed.mjs";
 import { cover } from "./patient/cover.mjs";
@@ -51,7 +51,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
   if (view === "cut") layers.supply.g.setAttribute("display", "none");
   /** @type {Posture} */
   let f = posture();
-  let spot = patientSpot(f), box = cropBox("bed", f, spot, false), insetAt_s = NaN, last = atRest;
+  let spot = patientSpot(f), box = cropBox("bed", f, spot, false), insetAt_s = NaN, last = atRest, low = HEIGHT;
   /** @type {Map<string, Pt>} plate units */
   const places = new Map();
 
@@ -67,6 +67,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     for (const [name, p] of Object.entries(f.anchors)) places.set(name, onPlate(spot, p));
     drawPatient(gas);
     drawSkin(inspected);
+    low = lowestSupply(things.supplies ?? []);
     const ends = drawSupplies(things);
     drawDevices(things, ends, gas);
     drawHoses(things, ends);
@@ -214,7 +215,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
 
   /** Which part is shown, and how thick the pen is there. */
   function show() {
-    box = cropBox(crop, f, spot, view === "cut");
+    box = cropBox(crop, f, spot, view === "cut", low);
     svg.setAttribute("viewBox", `${n(box.x)} ${n(box.y)} ${n(box.width)} ${n(box.height)}`);
     pen();
   }
@@ -304,7 +305,7 @@ function disc(at, to, scale, clip, picture) {
 }
 
 /** Where devices that are not worn lie, in turn: on the blanket past the hand and its probe, over the knees and beside them. [mm, of the woman's] */
-const ASIDE = /** @type {const} */ ({ bed: [[222, -238], [158, -84], [318, -96]], chair: [[138, -176], [20, -110], [150, -70]], infant: [[60, 20], [210, 20], [360, 20]] });
+const ASIDE = /** @type {const} */ ({ bed: [[236, -124], [330, -190], [120, -40]], chair: [[138, -176], [20, -110], [150, -70]], infant: [[60, 20], [210, 20], [360, 20]] });
 
 /** Frames for a device that is not worn. @param {Posture} f @param {number} nth @returns {Posture} */
 function laidDown(f, nth) {

@@ -204,12 +204,12 @@ export class BedsideSheet extends HTMLElement {
   /** @param {Known} known */
   #tellCapnogram(known) {
     const strip = /** @type {CapnogramStrip} */ (this.#one("capnogram-strip")), place = this.#one(".capnogram-place");
-    const { capnogram, capnogram_start_s: start_s } = known.readings, told = endTidal(known, strip.unit);
+    const told = endTidal(known, strip.unit);
     if (place.hidden === Boolean(told)) this.#leadersDue = true;
     place.hidden = !told;
-    if (!told || typeof start_s !== "number") return strip.clear();
+    strip.tell(known.readings);
+    if (!told) return;
     show(this.#one(".capnogram-words"), html`<span>End-tidal ${chem("CO2")}</span><b>${told.value}${told.unit ? html` <span class="unit">${told.unit}</span>` : ""}</b><small>${told.lines.join(", ")}</small>`);
-    strip.add(start_s, /** @type {readonly (readonly [number, number])[]} */ (capnogram));
   }
 
   /** @param {Known} known */

@@ -29,7 +29,13 @@ export class CapnogramStrip extends HTMLElement {
   }
 
   /** The unit said by whatever the strip lies in. @returns {"mmHg" | "kPa"} */
-  get unit() { return this.closest("[unit]")?.getAttribute("unit") === "kPa" ? "kPa" : "mmHg"; }
+  get unit() { return /** @type {HTMLElement | null} */ (this.closest("[data-unit]"))?.dataset.unit === "kPa" ? "kPa" : "mmHg"; }
+
+  /** What the station tells now, or nothing while no line is on. @param {Readonly<Record<string, unknown>>} readings */
+  tell({ capnogram, capnogram_start_s: start_s }) {
+    if (Array.isArray(capnogram) && typeof start_s === "number") this.add(start_s, capnogram);
+    else this.clear();
+  }
 
   /** A breath's line, once it is over. @param {number} start_s @param {readonly (readonly [number, number])[]} line */
   add(start_s, line) {

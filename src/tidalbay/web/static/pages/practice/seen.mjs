@@ -2,21 +2,22 @@
 /** What the learner sees, hears and measures, in numbers and sentences: the bedside's own words in a small space. */
 import { chem, html, say, show } from "../../lib/html.mjs";
 import { isNumber, plain, sentence } from "../../lib/words.mjs";
-import { bloodGas, counted, measured, pulse, saturation } from "../bedside/captions.mjs";
+import { bloodGas, counted, endTidal, measured, pulse, saturation } from "../bedside/captions.mjs";
 import { breathCount, COUNT_S, countedAct } from "../bedside/counting.mjs";
 import { said, seenAndHeard } from "../bedside/telling.mjs";
 
 /** @typedef {import("../../lib/store.mjs").Known} Known */
 
-/** Numbers with what they are and how old. @param {Known} known */
-export function readings(known) {
+/** Numbers with what they are and how old. @param {Known} known @param {"mmHg" | "kPa"} [unit] */
+export function readings(known, unit = "mmHg") {
   const one = (/** @type {string} */ value, /** @type {string} */ unit, /** @type {unknown} */ words, sure = true) =>
     html`<div class="${sure ? "" : "not-sure"}"><dt>${words}</dt><dd>${value}${unit ? html`<span class="unit"> ${unit}</span>` : ""}</dd></div>`;
   const out = [];
-  const spo2 = saturation(known), beat = pulse(known), rate = counted(known), gas = bloodGas(known);
+  const spo2 = saturation(known), beat = pulse(known), rate = counted(known), gas = bloodGas(known), breath = endTidal(known, unit);
   if (spo2) out.push(one(spo2.value, spo2.unit, html`saturation, ${spo2.lines.join(" ")}`, spo2.trust === "usual"));
   if (beat) out.push(one(beat.value, "", html`pulse ${beat.lines.join(" ")}`));
   if (rate) out.push(one(rate.value, "", html`breaths a minute, ${rate.lines.join(" ")}`, rate.trust === "usual"));
+  if (breath) out.push(one(breath.value, breath.unit, html`end-tidal ${chem("CO2")}, ${breath.lines.join(", ")}`));
   for (const each of measured(known)) out.push(one(each.value, each.unit, html`${chem(each.name)}, ${each.line}`));
   if (gas) out.push(html`<div><dt>${gas.head}${gas.words ? html`. ${chem(gas.words)}` : ""}${gas.rows.map(([name, value]) => html`<br>${chem(name)} ${value}`)}</dt></div>`);
   return html`${out}`;
