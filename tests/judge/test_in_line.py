@@ -1,4 +1,4 @@
-"""Contract of the skill in line: what its steps find in a record, and what the debrief shows of the medicine."""
+"""Contract of the skill in line: what its steps find in a record, and what a debrief shows of the mist."""
 
 import pytest
 
