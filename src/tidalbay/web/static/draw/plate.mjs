@@ -305,7 +305,7 @@ function disc(at, to, scale, clip, picture) {
 }
 
 /** Where devices that are not worn lie, in turn: on the blanket past the hand and its probe, over the knees and beside them. [mm, of the woman's] */
-const ASIDE = /** @type {const} */ ({ bed: [[236, -124], [330, -190], [120, -40]], chair: [[138, -176], [20, -110], [150, -70]], infant: [[60, 20], [210, 20], [360, 20]] });
+const ASIDE = /** @type {const} */ ({ bed: [[236, -124], [330, -190], [178, -16]], chair: [[226, -44], [60, -80], [150, 40]], infant: [[60, 20], [210, 20], [360, 20]] });
 
 /** Frames for a device that is not worn. @param {Posture} f @param {number} nth @returns {Posture} */
 function laidDown(f, nth) {
