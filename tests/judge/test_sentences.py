@@ -109,6 +109,11 @@ def test_an_act_without_its_arguments_ends_on_a_word_that_can_end(kind):
         ),
         (
             [],
+            {"happened": {"act": "flow_set", "flow_lpm": {"above": 0}}},
+            "Not in the record: set the flow to more than 0 L/min.",
+        ),
+        (
+            [],
             {"happened": {"act": "flow_set", "flow_lpm": "as_ordered"}},
             "Not in the record: set the flow as ordered.",
         ),

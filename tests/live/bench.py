@@ -62,6 +62,9 @@ class Memory:
         future.set_result(None)
         return future
 
+    def turn_of(self, attempt, costs_nothing):
+        return None
+
     def log(self, attempt):
         return Log(self.logs[attempt].entries)
 

@@ -46,10 +46,10 @@ def test_numbers_rise_and_whoever_comes_back_gets_what_came_after():
     async def back():
         async with Bench() as bench:
             await bench.begin()
-            first = await taken(bench.station, "checker")
+            first = await taken(bench.station, "projector")
             await bench.station.act(ActSaid(act="order_read"), CHECKER)
-            second = await taken(bench.station, "checker", first[-1]["seq"])
-            nothing = await taken(bench.station, "checker", second[-1]["seq"])
+            second = await taken(bench.station, "projector", first[-1]["seq"])
+            nothing = await taken(bench.station, "projector", second[-1]["seq"])
             return first, second, nothing
 
     first, second, nothing = run(back())

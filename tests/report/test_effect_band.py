@@ -77,3 +77,17 @@ def test_the_log_s_own_body_played_with_forks_is_the_attempt_itself():
 
     assert again.trace().digest() == was.digest()
     assert len(forks) == len(attempt.log.acts) - 1
+
+
+def test_an_event_strikes_another_body_in_proportion():
+    """Where a case sets the shunt anew, bodies stay as far apart as they were."""
+    attempt, was = played("rising-shunt")
+    change = Change("removed", [act.n for act in attempt.log.acts if act.kind == "device_placed"][-1])
+
+    bodies = Bodies(attempt.log, attempt.t_s).both_ways(change)
+    would = what_if(attempt.log, change, attempt.t_s, forks_of(attempt.log))
+    band = effect_band((was, would.attempt.trace()), bodies, would.from_s)["bands"]["saturation"]
+
+    easier, harder = (float(went.seconds["sao2_pct"][-1]) for went, _ in bodies)
+    assert easier - harder > 2.0
+    assert max(np.subtract(band["high"], band["low"])) > 0.8

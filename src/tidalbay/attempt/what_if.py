@@ -9,7 +9,8 @@ from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
 from tidalbay.attempt.attempt import Attempt
-from tidalbay.attempt.plan import plan_from
+from tidalbay.attempt.events import Cause
+from tidalbay.attempt.plan import Plan, plan_from
 from tidalbay.equipment import ActRefused
 from tidalbay.trace import Entry, Log
 
@@ -160,12 +161,27 @@ def _begun(log: Log, times: Mapping[str, float] | None = None) -> tuple[Attempt,
     first = log.entries[0]
     assert isinstance(first, Entry)
     plan = plan_from(first)
-    other = {
-        name: plan.patient[name] * factor for name, factor in (times or {}).items() if name in plan.patient
-    }
-    if other:
-        plan = replace(plan, patient={**plan.patient, **other})
+    if times:
+        plan = _of_another_body(plan, times)
     return Attempt.start(plan, Log([first])), {first.n: first.n}
+
+
+def _of_another_body(plan: Plan, times: Mapping[str, float]) -> Plan:
+    """The plan with some numbers of the patient times a factor, and so where an event sets one of them."""
+    patient = dict(plan.patient)
+    patient |= {name: patient[name] * factor for name, factor in times.items() if name in patient}
+    events = tuple(
+        replace(event, causes=tuple(_scaled(c, times) for c in event.causes)) for event in plan.events
+    )
+    return replace(plan, patient=patient, events=events)
+
+
+def _scaled(cause: Cause, times: Mapping[str, float]) -> Cause:
+    value = cause.value
+    is_a_number = isinstance(value, int | float) and not isinstance(value, bool)
+    if cause.strikes != "patient" or cause.id not in times or not is_a_number:
+        return cause
+    return replace(cause, value=float(value) * times[cause.id])
 
 
 def _last_before(forks: Sequence[Fork], from_s: float) -> Fork | None:

@@ -237,6 +237,8 @@ PARTS: Final[Mapping[str, frozenset[str]]] = {
 ORDER: Final = frozenset({"text", "device", "flow_lpm", "entrainment_pct", "target_spo2_pct", "review"})
 # Who may see what was judged, and of each kind of mark which values travel.
 JUDGES: Final = frozenset({"checker", "instructor"})
+# Who is told what the record says while an attempt goes on; a learner opens the debrief when it is over.
+LIVE_VERDICTS: Final[Mapping[str, frozenset[str]]] = dict.fromkeys(MODES, JUDGES)
 MARK_VALUES: Final[Mapping[str, frozenset[str]]] = {
     "step_state": frozenset({"state", "from_paper", "at_s"}),
     "note": frozenset({"text", "from_paper", "at_s"}),
@@ -300,6 +302,11 @@ def shown_to(role: str, mode: str, readings: Mapping[str, Any]) -> dict[str, Any
     """
     names = allowed(role, mode)
     return {name: _plain(name, value) for name, value in readings.items() if _passes(name, names)}
+
+
+def may_see_verdicts(role: str, mode: str) -> bool:
+    """Whether a role is told verdicts while an attempt in this mode goes on."""
+    return role in LIVE_VERDICTS.get(mode, frozenset())
 
 
 def mark_shown(kind: str, values: Mapping[str, Any]) -> dict[str, Any]:

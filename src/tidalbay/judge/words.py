@@ -20,6 +20,8 @@ _BOUNDS: Final[Mapping[str, str]] = {
     "below": "below {}",
 }
 
+_DONE_BOUNDS: Final = {**_BOUNDS, "above": "more than {}", "below": "less than {}"}
+
 
 def clock(t_s: float) -> str:
     """A moment as minutes and seconds: 02:40."""
@@ -140,5 +142,5 @@ def _value_words(value: Any) -> str:
         elif name == "within":
             words.append(f"{number(bound[0])} to {number(bound[1])}")
         else:
-            words.append(_BOUNDS[name].format(as_written(bound)))
+            words.append(_DONE_BOUNDS[name].format(as_written(bound)))
     return " and ".join(words)

@@ -26,3 +26,6 @@ class Keeper(Protocol):
 
     def log(self, attempt: str) -> Log:
         """Read a log back."""
+
+    def turn_of(self, attempt: str, costs_nothing: Sequence[str]) -> int | None:
+        """Which attempt at its assessment one is for its learner; None where nobody counts."""

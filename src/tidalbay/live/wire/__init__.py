@@ -10,6 +10,7 @@ from tidalbay.live.wire.moment import Moment, moment_of
 from tidalbay.live.wire.plausible import plausible_acts, plausible_states
 from tidalbay.live.wire.told_entries import entries_message, entry_shown
 from tidalbay.live.wire.told_marks import marks_message, marks_shown, steps_shown
+from tidalbay.live.wire.told_verdicts import verdicts_message, verdicts_told
 
 __all__ = [
     "Moment",
@@ -24,4 +25,6 @@ __all__ = [
     "plausible_acts",
     "plausible_states",
     "steps_shown",
+    "verdicts_message",
+    "verdicts_told",
 ]

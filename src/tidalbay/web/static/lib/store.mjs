@@ -24,6 +24,7 @@
  * @property {readonly any[]} faults  everything of the catalogue that can be made to go wrong, told to the instructor
  * @property {readonly any[]} marks  what was judged, told to those who judge
  * @property {readonly { item: number, id: string, say: string, must: boolean }[]} steps  of the case's check-off, told to those who judge
+ * @property {any} verdicts  what the record says so far, told to those who judge; null before it was judged
  * @property {string} notice
  * @property {string} me
  */
@@ -31,7 +32,7 @@
 /** @returns {Known} */
 export const nothingKnown = () => ({
   role: "", station: null, case: null, clock: null, entries: [], breath: null, readings: {}, look: null, findings: [], things: null,
-  inspected: [], plausible: [], truth: null, people: [], events: [], faults: [], marks: [], steps: [], notice: "", me: "",
+  inspected: [], plausible: [], truth: null, people: [], events: [], faults: [], marks: [], steps: [], verdicts: null, notice: "", me: "",
 });
 
 const OF_A_BREATH = /** @type {const} */ (["readings", "look", "findings", "things", "inspected", "plausible", "truth"]);
@@ -46,7 +47,7 @@ export function afterMessage(known, said) {
   if (said.clock) next.clock = said.clock;
   switch (said.kind) {
     case "hello":
-      Object.assign(next, pick(said, ["role", "station", "case", "me", "people", "events", "faults", "marks", "steps"]));
+      Object.assign(next, pick(said, ["role", "station", "case", "me", "people", "events", "faults", "marks", "steps", "verdicts"]));
       next.notice = said.notice ?? "";
       next.entries = said.entries ?? [];
       // The first message may hold the breath's whole message or the breath alone.
@@ -68,6 +69,9 @@ export function afterMessage(known, said) {
       return next;
     case "marks":
       next.marks = said.marks ?? [];
+      return next;
+    case "verdicts":
+      next.verdicts = said.verdicts ?? null;
       return next;
     case "people":
       next.people = said.people ?? [];

@@ -55,13 +55,12 @@ const steps = stepsOnPage({
 });
 
 const verdicts = verdictsOnPage({
-  part: /** @type {HTMLDetailsElement} */ (byId("record-says")), station,
+  part: /** @type {HTMLDetailsElement} */ (byId("record-says")),
   overruled: (about, verdict, reason) => keepMark({ kind: "overrule", about, values: { verdict, reason } }),
 });
 
 /** @type {import("../el/breathing-plate.mjs").BreathingPlate} */ (byId("face")).feed(feed);
-feed.known.watch((known) => known.entries, () => verdicts.changed());
-feed.known.watch((known) => known.marks, () => verdicts.changed());
+feed.known.watch((known) => known.verdicts, (told) => { verdicts.told(told); say(byId("turn"), told?.turn?.[0] ?? ""); });
 feed.known.watch((known) => known, (known) => { takeMarks(known); refresh(); });
 feed.known.watch((known) => known.notice, (notice) => { if (notice) told(notice); });
 feed.line.watch((line) => line, showLine);

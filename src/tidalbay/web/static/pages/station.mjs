@@ -160,7 +160,7 @@ function showTimes(known) {
   const times = String(known.clock?.times ?? 1);
   show(pace, html`${PACES.map((p) => html`<option value="${p}">\u00d7${p}</option>`)}`);
   if (document.activeElement !== pace) pace.value = times;
-  say(byId("mode"), modeWords(station.mode));
+  say(byId("mode"), [modeWords(station.mode), known.verdicts?.turn?.[0]].filter(Boolean).join(" "));
 }
 
 /** @param {Known} known */

@@ -25,27 +25,24 @@ const row = (v) => html`<li class="verdict ${v.verdict}"><p><b>${WORDS[v.verdict
     <button type="submit">Let both stand</button></form></details></li>`;
 
 /**
+ * What the station tells is kept; it is drawn while the part is open.
  * @param {object} how
- * @param {HTMLDetailsElement} how.part @param {string} how.station
+ * @param {HTMLDetailsElement} how.part
  * @param {(about: string, verdict: string, reason: string) => void} how.overruled  somebody saw it otherwise
- * @param {typeof fetch} [how.get]
  */
-export function verdictsOnPage({ part, station, overruled, get = fetch }) {
+export function verdictsOnPage({ part, overruled }) {
   const sum = /** @type {HTMLElement} */ (part.querySelector(".verdict-sum")), list = /** @type {HTMLElement} */ (part.querySelector(".verdicts"));
-  let due = 0;
-  const ask = async () => {
+  /** @type {Told | null} */
+  let now = null;
+  const draw = () => {
     if (!part.open) return;
-    say(sum, list.firstElementChild ? sum.textContent ?? "" : "Reading the record.");
-    try {
-      const reply = await get(`/stations/${station}/verdicts.json`), said = await reply.json();
-      if (!reply.ok) { say(sum, said.sentence); return; }
-      say(sum, sumWords(said));
-      if (!part.contains(document.activeElement) || document.activeElement === part.querySelector("summary")) show(list, html`${said.criteria.map(row)}`);
-    } catch {
-      say(sum, "The lab does not answer; what stands here is from before.");
-    }
+    say(sum, now ? sumWords(now) : "Reading the record.");
+    // A reason that is being written is not taken away.
+    const isWriting = part.contains(document.activeElement) && document.activeElement !== part.querySelector("summary");
+    if (!isWriting) show(list, html`${(now?.criteria ?? []).map(row)}`);
   };
-  part.addEventListener("toggle", (event) => { if (event.target === part) ask(); });
+  part.addEventListener("toggle", (event) => { if (event.target === part) draw(); });
+  part.addEventListener("focusout", () => setTimeout(draw));
   list.addEventListener("submit", (event) => {
     event.preventDefault();
     const form = /** @type {HTMLFormElement} */ (event.target), data = new FormData(form), reason = String(data.get("reason") ?? "").trim();
@@ -53,6 +50,7 @@ export function verdictsOnPage({ part, station, overruled, get = fetch }) {
     overruled(String(form.dataset.about), String(data.get("verdict")), reason);
     /** @type {HTMLElement | null} */ (part.querySelector("summary"))?.focus();
   });
-  /** Something was done or judged: the record is read again, a moment later. */
-  return { changed() { clearTimeout(due); if (part.open) due = window.setTimeout(ask, 800); }, ask };
+  /** What the record says by now. @param {Told | null} said */
+  const told = (said) => { now = said; draw(); };
+  return { told };
 }
