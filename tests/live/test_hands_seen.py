@@ -65,6 +65,18 @@ def test_a_cup_in_line_is_told_with_the_tubing_that_it_is_in(model):
     assert fitted["prongs"]["cup_in_line"]
 
 
+def test_of_two_cups_the_one_in_use_holds_the_medicine(model):
+    station = played(
+        "{id: first, kind: nebuliser_mouthpiece, worn: false}, "
+        "{id: mask, kind: nebuliser_mask, connected_to: flowmeter}"
+    )
+
+    poured = devices_after(station, "drug_loaded", "mask", drug="salbutamol", dose_mg=5, volume_ml=4)
+
+    assert poured["mask"]["cup_ml"] == 4.0
+    assert "cup_ml" not in poured["first"]
+
+
 def test_a_bag_is_squeezed_from_the_first_squeeze_until_it_comes_off(model):
     station = played("{id: bag, kind: bag_valve_mask, connected_to: flowmeter}")
 

@@ -15,7 +15,7 @@ what `faults` do; what is `told` of it; and in `controls`, `contacts` and `nebul
 from tidalbay.equipment.contacts import Touch, touches, water_asked_by_gas_mg_min
 from tidalbay.equipment.door import check_said, squeezed_bag
 from tidalbay.equipment.equipment import CAUSES, EQUIPMENT_ACTS, Equipment
-from tidalbay.equipment.nebuliser import DrivenCup, driven_cup, parts_poured
+from tidalbay.equipment.nebuliser import DrivenCup, cup_in_use, driven_cup, parts_poured
 from tidalbay.equipment.parts import ActRefused, EquipmentError
 from tidalbay.equipment.setup import equipment_from_setup
 from tidalbay.equipment.sources.cylinder import (
@@ -39,6 +39,7 @@ __all__ = [
     "EquipmentError",
     "Touch",
     "check_said",
+    "cup_in_use",
     "cylinder_duration",
     "driven_cup",
     "equipment_from_setup",

@@ -45,10 +45,9 @@ class DrivenCup:
 
 def driven_cup(graph: Graph) -> DrivenCup | None:
     """The nebuliser in use, the worn one first; None if there is none."""
-    cups = cups_of(graph)
-    if not cups:
+    device = cup_in_use(graph)
+    if device is None:
         return None
-    device = next((cup for cup in cups if graph.is_on(cup)), cups[0])
     flow_lpm = delivery(graph, device).flow_lpm
     host = graph.device(device.joined_to) if device.worn else None
     carrier_lpm = delivery(graph, host).flow_lpm if host else 0.0
@@ -60,6 +59,12 @@ def driven_cup(graph: Graph) -> DrivenCup | None:
         _reaches_frac(graph, device, ends_at) if graph.is_on(device) else 0.0,
         ends_at.row.worn_on,
     )
+
+
+def cup_in_use(graph: Graph) -> Device | None:
+    """The device whose cup holds the medicine: the one on the patient, else the first; None if there is none."""
+    cups = cups_of(graph)
+    return next((cup for cup in cups if graph.is_on(cup)), cups[0] if cups else None)
 
 
 def cups_of(graph: Graph) -> list[Device]:

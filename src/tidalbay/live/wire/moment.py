@@ -8,8 +8,8 @@ from typing import Any, Final
 from tidalbay.attempt import Attempt, ComingBreath
 from tidalbay.bedside import drawn_look, part_shown, parts_shown, shown_to, truth_passes
 from tidalbay.bedside.allowed import HIDDEN
-from tidalbay.catalogue.devices import device_kind
 from tidalbay.catalogue.skin_sites import skin_contacts, skin_sites
+from tidalbay.equipment import cup_in_use
 from tidalbay.live.watching import Watch
 from tidalbay.live.wire.hidden import lag_of, score_of
 from tidalbay.live.wire.plausible import ACTING, plausible_acts
@@ -229,8 +229,9 @@ def _things(attempt: Attempt, equipment: Any) -> dict[str, Any]:
     """What eyes see of the equipment, with the mist and the padding that the patient's side knows."""
     things: dict[str, Any] = equipment.seen()
     treatment, padded = attempt.treatment, attempt.padded()
+    filled = cup_in_use(equipment)
     for device in things["devices"]:
-        if device_kind(device["kind"]).cup:
+        if filled is not None and device["id"] == filled.id:
             device["cup_ml"] = round(treatment.cup.volume_ml + treatment.cup.on_walls_ml, 2)
             device["misting"] = treatment.mist_frac > MISTS_ABOVE_FRAC
             device["tilt_deg"] = round(treatment.angle_deg)
