@@ -62,7 +62,7 @@ def driven_cup(graph: Graph) -> DrivenCup | None:
 
 
 def cup_in_use(graph: Graph) -> Device | None:
-    """The device whose cup holds the medicine: the one on the patient, else the first; None if there is none."""
+    """The device whose cup holds the medicine: the one on the patient, else the first there is."""
     cups = cups_of(graph)
     return next((cup for cup in cups if graph.is_on(cup)), cups[0] if cups else None)
 
