@@ -8,8 +8,11 @@ from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Mappi
 from math import floor, inf
 from typing import Any, Final, TypeVar
 
+from tidalbay.attempt import Attempt
+from tidalbay.bedside import may_see_verdicts
 from tidalbay.case import Case, case_sha256, resolve
 from tidalbay.engine import source_digest
+from tidalbay.judge import COSTS_NOTHING
 from tidalbay.live.clock import StationClock
 from tidalbay.live.hands.rules import check_back
 from tidalbay.live.hands.said import ActSaid, ClockSaid, MarkSaid, StationRefused, Who
@@ -19,6 +22,7 @@ from tidalbay.live.played import FIRST_LOOK_MS, Played
 from tidalbay.live.saying import checked_entry, mark_of
 from tidalbay.live.store import Keeper
 from tidalbay.live.telling import Standing, Teller
+from tidalbay.live.wire import verdicts_told
 from tidalbay.live.wire.listening import Message
 from tidalbay.trace import Entry, Log, Mark, Receipt, Trace, attempt_started, plain
 
@@ -79,6 +83,8 @@ class Station:
         self._wake = asyncio.Event()
         self._time_is_up_told = False
         self._tasks: set[asyncio.Future[Any]] = set()
+        self._judging: asyncio.Future[Any] | None = None
+        self._is_to_judge = False
         self._loop: asyncio.Task[None] | None = None
         self._beat_s = -inf
         self._left = LeftAlone(wall)
@@ -282,6 +288,8 @@ class Station:
             Opaque ids of the tab and of whoever sits there.
         """
         self._live_on()
+        if self._now.played is not None and may_see_verdicts(role, self._now.played.mode):
+            self._judge_soon(is_asked=True)
         return self._teller.follow(role, after, screen, me)
 
     async def recorded(self) -> tuple[Log, Trace]:
@@ -333,6 +341,7 @@ class Station:
                 played.take(entry)
         finally:
             self._now.clock.release()
+        self._judge_soon()
         if isinstance(entry, Entry):
             self._heed(played, entry)
             self._left.seen()
@@ -344,6 +353,28 @@ class Station:
         else:
             self._teller.tell_marks(played)
         return Receipt(entry.n, entry.t_ms)
+
+    def _judge_soon(self, is_asked: bool = False) -> None:
+        """Have the record judged as it stands, once, in the background; nobody's act waits for it."""
+        played = self._now.played
+        if played is None or not (is_asked or self._teller.is_for_judges(played.mode)):
+            return
+        self._is_to_judge = True
+        if self._judging is None or self._judging.done():
+            self._judging = self._in_background(self._judge())
+
+    async def _judge(self) -> None:
+        while self._is_to_judge:
+            self._is_to_judge = False
+            async with self._lock:
+                played = self._now.played
+                if played is None:
+                    return
+                copy = played.attempt.branch()
+            number = await asyncio.to_thread(self._keeper.turn_of, played.id, COSTS_NOTHING)
+            told = await asyncio.to_thread(_told_of, copy, number)
+            if self._now.played is played:
+                self._teller.tell_verdicts(played, told)
 
     async def _skip(self, played: Played, entry: Entry) -> None:
         """Hours pass in a thread, with word of how far they have come."""
@@ -472,6 +503,7 @@ class Station:
         """Lay an attempt down at this station, greet everybody afresh, and see to its clock."""
         now = self._now
         now.played, now.life, now.learner, now.notice = played, life, learner, notice
+        now.verdicts = None
         now.stopped_kindly = False
         for act in played.log.acts:
             now.stopped_kindly = _is_stopped(act.kind, now.stopped_kindly)
@@ -480,6 +512,7 @@ class Station:
         self._time_is_up_told = at_ms >= 60_000.0 * float(played.case["minutes"])
         self._mark_clock()
         self._teller.greet_all(played)
+        self._judge_soon()
         self._live_on()
         self._wake.set()
 
@@ -581,10 +614,11 @@ class Station:
             raise StationRefused(f"{self._now.title} is empty; start a case there first.")
         return self._now.played
 
-    def _in_background(self, coroutine: Coroutine[Any, Any, None]) -> None:
+    def _in_background(self, coroutine: Coroutine[Any, Any, None]) -> "asyncio.Future[None]":
         task = asyncio.ensure_future(coroutine)
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
+        return task
 
     async def _whole(self, coroutine: Coroutine[Any, Any, T]) -> T:
         """Run to the end even if whoever asked has gone: what is on the disk must come into the world."""
@@ -592,6 +626,10 @@ class Station:
         self._tasks.add(task)
         task.add_done_callback(self._tasks.discard)
         return await _shielded(task)
+
+
+def _told_of(attempt: Attempt, number: int | None) -> dict[str, Any]:
+    return verdicts_told(attempt.log, attempt.trace(), number)
 
 
 def _is_stopped(kind: str, before: bool) -> bool:

@@ -1,10 +1,10 @@
 """What a station tells: the first message for each screen, and all that follows."""
 
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator, Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from tidalbay.bedside import JUDGES
+from tidalbay.bedside import JUDGES, may_see_verdicts
 from tidalbay.case import FIRST_FORM
 from tidalbay.live.clock import StationClock
 from tidalbay.live.played import Played
@@ -16,6 +16,7 @@ from tidalbay.live.wire import (
     marks_message,
     marks_shown,
     steps_shown,
+    verdicts_message,
 )
 from tidalbay.live.wire.listening import Message, News
 
@@ -36,6 +37,8 @@ class Standing:
         Whose it is; opaque.
     moment : Moment or None
         What was told last.
+    verdicts : mapping or None
+        What the record said of it last.
     notice : str or None
         What stands on every page until the clock goes on.
     stopped_kindly : bool
@@ -49,6 +52,7 @@ class Standing:
     played: Played | None = None
     learner: str | None = None
     moment: Moment | None = None
+    verdicts: Mapping[str, Any] | None = None
     notice: str | None = None
     stopped_kindly: bool = False
 
@@ -96,6 +100,8 @@ class Teller:
             message["breath"] = {**self._now.moment.message(role), "clock": message["clock"]}
         if role in JUDGES:
             message |= {"marks": marks_shown(played.log), "steps": steps_shown(played.case)}
+        if may_see_verdicts(role, played.mode):
+            message["verdicts"] = self._now.verdicts
         if role == "instructor":
             message["events"] = [
                 {"id": event["id"], "tells": event.get("tells")} for event in played.case["events"]
@@ -186,6 +192,16 @@ class Teller:
     def tell_marks(self, played: Played) -> None:
         """Somebody judged."""
         self._news.tell("marks", lambda role: marks_message(played.log, role))
+
+    def tell_verdicts(self, played: Played, told: Mapping[str, Any]) -> None:
+        """The record was judged, and says otherwise than before."""
+        if told != self._now.verdicts:
+            self._now.verdicts = told
+            self._news.tell("verdicts", lambda role: verdicts_message(told, role, played.mode))
+
+    def is_for_judges(self, mode: str) -> bool:
+        """Whether somebody listens who may see verdicts."""
+        return any(may_see_verdicts(each.role, mode) for each in self._news.listeners)
 
     def tell_beat(self, now_ms: int) -> None:
         """The station is alive. [ms]"""
