@@ -149,7 +149,7 @@ export function plate(svg, { view = "seen", crop = "bed" } = {}) {
     let nose = "", bagged = false;
     let aside = 0;
     for (const d of inDrawingOrder(things.devices ?? [])) {
-      const on = d.worn !== false, frames = on ? f : laidDown(f, aside++), state = view === "cut" ? { ...d, cut: true, gas: d.gas ?? gas?.bag ?? bagHolds(d) } : d, key = JSON.stringify([f.s, state, aside]);
+      const on = d.worn !== false, frames = on ? f : laidDown(f, aside++, d.kind), state = view === "cut" ? { ...d, cut: true, gas: d.gas ?? gas?.bag ?? bagHolds(d) } : d, key = JSON.stringify([f.s, state, aside]);
       names.add(d.id);
       const drawn = layers.worn.put(d.id, key, () => ({ piece: worn(frames, state), ...inHead() }));
       if (drawn.behind) { behind.add(d.id); layers.behind.put(d.id, key, () => ({ piece: piece(drawn.behind ?? "", [], {}), ...inHead() })); }
@@ -305,11 +305,14 @@ function disc(at, to, scale, clip, picture) {
 }
 
 /** Where devices that are not worn lie, in turn: on the blanket past the hand and its probe, over the knees and beside them. [mm, of the woman's] */
-const ASIDE = /** @type {const} */ ({ bed: [[236, -124], [330, -190], [178, -16]], chair: [[226, -44], [60, -80], [150, 40]], infant: [[60, 20], [210, 20], [360, 20]] });
+const ASIDE = /** @type {const} */ ({ bed: [[236, -92], [330, -190], [178, -16]], chair: [[226, -44], [60, -80], [150, 40]], infant: [[60, 20], [210, 20], [360, 20]] });
 
-/** Frames for a device that is not worn. @param {Posture} f @param {number} nth @returns {Posture} */
-function laidDown(f, nth) {
-  const places = ASIDE[f.s.posture === "sitting_out" ? "chair" : f.s.build === "infant" ? "infant" : "bed"], [x, y] = places[nth % places.length] ?? places[0], u = f.body.unit;
-  const h = frame(x * u, y * u, -18, f.head.scale), at = (/** @type {number} */ along, /** @type {number} */ down) => h.at(along, down);
+/** A bag that is squeezed lies long to the right: nearer, below the hand. [mm] */
+const LONG = /** @type {const} */ ([-150, 72]);
+
+/** Frames for a device that is not worn. @param {Posture} f @param {number} nth @param {string} kind @returns {Posture} */
+function laidDown(f, nth, kind) {
+  const places = ASIDE[f.s.posture === "sitting_out" ? "chair" : f.s.build === "infant" ? "infant" : "bed"], [x, y] = places[nth % places.length] ?? places[0], u = f.body.unit, [dx, dy] = kind.startsWith("bag_valve") && f.s.posture !== "sitting_out" ? LONG : [0, 0];
+  const h = frame((x + dx) * u, (y + dy) * u, -18, f.head.scale), at = (/** @type {number} */ along, /** @type {number} */ down) => h.at(along, down);
   return { ...f, head: h, anchors: { ...f.anchors, nostril: at(110, 26), mouth: at(104, 50), bridge: at(97, -8), cheek: at(64, 24), underChin: at(62, 97), chin: at(98, 84), maskPort: at(131, 60), ear: at(-4, -27), occiput: at(-99, -20) } };
 }
