@@ -1,4 +1,4 @@
-"""Believable: a checker's list for both paths of each demonstration case, filled in by hand before they were judged."""
+"""Believable: a checker's list for both paths of each demonstration, filled in by hand before it was judged."""
 
 from pathlib import Path
 
