@@ -72,21 +72,16 @@ class RunningLab:
         self._process: subprocess.Popen[bytes] | None = None
         self.open()
 
+    def command(self) -> list[str]:
+        """What starts the server."""
+        data = str(self.folder / "data")
+        return [sys.executable, "-m", "tidalbay", "serve", "--demo", "--port", str(self.port), "--data", data]
+
     def open(self) -> None:
         """Start the server, again if it was stopped, on the same port and folder."""
         self._said = (self.folder / "said.txt").open("ab")
         self._process = subprocess.Popen(
-            [
-                sys.executable,
-                "-m",
-                "tidalbay",
-                "serve",
-                "--demo",
-                "--port",
-                str(self.port),
-                "--data",
-                self.folder / "data",
-            ],
+            self.command(),
             cwd=CHECKOUT,
             env={**os.environ, "PYTHONPATH": str(CHECKOUT / "src"), "PYTHONUTF8": "1"},
             stdout=self._said,

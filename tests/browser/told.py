@@ -25,3 +25,7 @@ class Told:
     def acts(self) -> list[str]:
         """The words of the acts, in their order."""
         return [entry["act"] for entry in self.entries()]
+
+    def now(self) -> dict[str, Any]:
+        """The newest breath as the instructor is told of it, the truth with it."""
+        return self._page.evaluate(_HELLO, self._station)["breath"]
