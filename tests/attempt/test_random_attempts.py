@@ -1,4 +1,4 @@
-"""Law: whatever is tapped on the demonstrations, the loop answers, keeps its past, and loses no drug and no gas.
+"""Law: whatever is tapped on a demonstration, the loop answers, keeps its past, and loses no drug and no gas.
 
 Acts of every kind with arguments that the catalogue allows, on objects that are there or are not, done,
 said or prompted, at any moment.  A failure says case and seed: `played(case, seed)` plays it again.

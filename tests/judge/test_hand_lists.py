@@ -1,4 +1,4 @@
-"""Believable: a checker's list for both paths of each demonstration, filled in by hand before it was judged."""
+"""Believable: a checker's list for both paths of each demonstration, filled in by hand before judging."""
 
 from pathlib import Path
 
