@@ -391,6 +391,7 @@ def seconds_to_90_pct(age):
     run = settled(engine_patient(body(age)), AIR, SEED)
     run.advance_to(180.0, pure)
     run.patient = run.patient._replace(apnoea=1.0)
+    run.advance_to(185.0, pure)  # the breath under way ends: shut within it, the airway would hold its gas
     run.advance_to(180.0 + 600.0, pure._replace(airway_open=0.0))
     saturation = np.vstack(run.seconds)[180:, SECOND_COLUMNS.index("sao2_frac")]
     return int(np.flatnonzero(saturation < 0.90)[0])

@@ -57,7 +57,10 @@ def course(patient: Patient, stages: Sequence[Stage], seed: int = 0) -> Trace:
     """
     first = stages[0]
     run = settled(_breathing(patient, first), _controls(first), seed)
-    own = patient._replace(co2_threshold_mmhg=run.patient.co2_threshold_mmhg)
+    own = patient._replace(
+        wakeful_drive_l_min=run.patient.wakeful_drive_l_min,
+        co2_threshold_mmhg=run.patient.co2_threshold_mmhg,
+    )
     stretches, until_s = [], 0.0
     for stage in stages:
         stretches.append((until_s, stage.equipment))

@@ -21,8 +21,8 @@ LEAN_BMI: Final = 25.0  # kg/m2; below it weight takes nothing from the lungs (a
 LEAST_FRC_SHARE: Final = 0.5  # nothing is left to lose near residual volume (assumed)
 DRIVE_KG: Final = 70.0  # children's answers to gases are smaller by weight over this; see `_drive_share`
 CO2_SENSITIVITY_L_MIN_MMHG: Final = 2.0  # adults 2 to 3, 0.5 to 8, West & Read 1967 (from memory)
-HYPOXIC_SENSITIVITY_L_MIN_MMHG: Final = 0.5  # adults; see its field
-WAKEFUL_DRIVE_L_MIN: Final = 1.0  # adults; assumed
+HYPOXIC_SENSITIVITY_L_MIN_MMHG: Final = 0.67  # adults; see its field
+WAKEFUL_DRIVE_L_MIN: Final = 4.0  # adults, at most; assumed
 
 
 def adult_share(age_years: float) -> float:

@@ -20,6 +20,7 @@ from tidalbay.science.mind import (
     confusion_target_frac,
 )
 from tidalbay.science.ventilation import (
+    brain_pco2_mmhg,
     chemical_drive_l_min,
     fastest_rate_per_min,
     largest_breath_ml,
@@ -210,7 +211,8 @@ def ventilation_asked_for_l_min(state: Floats, patient: Patient) -> float:
 @in_kernel
 def _answer(state: Floats, patient: Patient, dt_s: float, dry_mmhg: float) -> None:
     """Receptors, drive, heart and buffers after a breath of length dt_s."""
-    state[at.BRAIN_PCO2] = lagged(state[at.BRAIN_PCO2], state[at.PACO2], dt_s, BRAIN_LAG_S)
+    brain = brain_pco2_mmhg(state[at.PACO2], state[at.PAO2])
+    state[at.BRAIN_PCO2] = lagged(state[at.BRAIN_PCO2], brain, dt_s, BRAIN_LAG_S)
     state[at.CAROTID_PO2] = lagged(state[at.CAROTID_PO2], state[at.PAO2], dt_s, CAROTID_LAG_S)
     state[at.CAROTID_PCO2] = lagged(state[at.CAROTID_PCO2], state[at.PACO2], dt_s, CAROTID_LAG_S)
     hypoxia = max(0.0, min(1.0, (70.0 - state[at.CAROTID_PO2]) / 30.0))

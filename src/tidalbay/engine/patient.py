@@ -21,8 +21,8 @@ class Patient(NamedTuple):
     carboxyhaemoglobin_frac: float = 0.01
     methaemoglobin_frac: float = 0.005
     co2_sensitivity_l_min_mmhg: float = 2.0
-    hypoxic_sensitivity_l_min_mmhg: float = 0.5
-    wakeful_drive_l_min: float = 1.0
+    hypoxic_sensitivity_l_min_mmhg: float = 0.67
+    wakeful_drive_l_min: float = 4.0  # at most; what rest asks for is solved with the threshold
     other_drive_l_min: float = 0.0
     co2_threshold_mmhg: float = 36.0  # solved when the patient is settled, not chosen
     rate_bias: float = 0.85

@@ -7,6 +7,7 @@ import numpy as np
 
 import tidalbay.engine.layout as at
 from tidalbay.engine import compiling
+from tidalbay.engine.breathing import ventilation_asked_for_l_min
 from tidalbay.engine.layout import Floats
 from tidalbay.engine.lungs import FAST_FLOW_SHARE, FAST_USE_SHARE, spread_over_units
 from tidalbay.engine.patient import Patient
@@ -82,7 +83,10 @@ def settled(patient: Patient, controls: Controls, seed: int) -> Run:
     """A patient at rest under a set-up, breathing on their own at their habitual PaCO2.
 
     The threshold of the CO2 receptors is solved here, not chosen: it is the one at which the
-    closed loop rests at the patient's habitual carbon dioxide under this set-up.
+    closed loop rests at the patient's habitual carbon dioxide under this set-up.  So is what being
+    awake adds: as much, up to the patient's figure, as lets the central receptors rest at their
+    threshold.  Below it carbon dioxide stops driving, as was found just above the resting value in
+    healthy people and in lung disease (Respir Physiol 1997;109:29-37, abstract read).
 
     Parameters
     ----------
@@ -99,9 +103,11 @@ def settled(patient: Patient, controls: Controls, seed: int) -> Run:
     run = Run(first_state(patient, controls), still, seed)
     if patient.held_rate_per_min <= 0.0 and patient.apnoea < 0.5:
         needed_l_min = _find_ventilation(run, still, controls)
+        wakeful = _wakeful_within(run.state, still, needed_l_min)
+        still = still._replace(wakeful_drive_l_min=wakeful)
         threshold = _threshold_for(run.state, still, needed_l_min)
-        patient = patient._replace(co2_threshold_mmhg=threshold)
         still = still._replace(co2_threshold_mmhg=threshold)
+        patient = patient._replace(wakeful_drive_l_min=wakeful, co2_threshold_mmhg=threshold)
     else:
         for _ in range(SETTLING_ROUNDS[0]):
             run.advance_to(run.time_s + SETTLING_ROUND_S, controls)
@@ -139,6 +145,19 @@ def _find_ventilation(run: Run, patient: Patient, controls: Controls) -> float:
             "Raise paco2_habitual_mmhg, or give less dead space, stiffness or shunt."
         )
     return float(asked)
+
+
+def _wakeful_within(state: Floats, patient: Patient, needed_l_min: float) -> float:
+    """What being awake adds at rest, the central receptors then being at their threshold. [L/min]"""
+    scale = 40.0 / patient.paco2_habitual_mmhg
+    at_threshold = ventilation_asked_for_l_min(
+        state,
+        patient._replace(
+            wakeful_drive_l_min=0.0, co2_threshold_mmhg=scale * float(state[at.BRAIN_PCO2]), sedation_frac=0.0
+        ),
+    )
+    missing_l_min = (needed_l_min - at_threshold) / max(0.05, float(state[at.ALERTNESS_FRAC]))
+    return max(0.0, min(patient.wakeful_drive_l_min, missing_l_min))
 
 
 def _threshold_for(state: Floats, patient: Patient, needed_l_min: float) -> float:

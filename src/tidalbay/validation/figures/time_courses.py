@@ -125,12 +125,12 @@ def oxygen_in_lung_disease(results: Results) -> Figure:
         shown = paco2[299::30]
         return Line(label, [0.5 * i for i in range(len(shown))], list(shown - np.mean(paco2[240:300])))
 
-    drives = {"co2_sensitivity_l_min_mmhg": 2, "hypoxic_sensitivity_l_min_mmhg": 0.5, "vq_log_sd": 0.77}
+    drives = {"co2_sensitivity_l_min_mmhg": 1.2, "hypoxic_sensitivity_l_min_mmhg": 0.33, "vq_log_sd": 0.77}
     return figure(
         "lung-disease",
         "Pure oxygen raises carbon dioxide in those who retain it, and hardly in others",
         "Change of arterial carbon dioxide; the catalogue's patient, and the same lungs with the "
-        "drives of the healthy.",
+        "drives of a healthy person of that age.",
         ("Minutes of pure oxygen", "Change, mmHg"),
         (0.0, 40.0),
         (-6.0, 30.0),

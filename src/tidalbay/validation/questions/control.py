@@ -1,13 +1,16 @@
 """Questions on the control of breathing: answers to carbon dioxide, to low oxygen, to oxygen given."""
 
+from functools import cache
 from typing import Any
 
 import numpy as np
 
 from tidalbay.catalogue.patients import patient_numbers
+from tidalbay.engine import patient_from, settled
 from tidalbay.science.blood import oxygen_saturation_frac
+from tidalbay.science.controls import Controls
 from tidalbay.science.gas import standard_atmosphere_mmhg
-from tidalbay.science.ventilation import chemical_drive_l_min, hypoxic_factor
+from tidalbay.science.ventilation import brain_pco2_mmhg, chemical_drive_l_min, hypoxic_factor
 from tidalbay.validation.asking import Words, breaths, course, late_mean, seconds, ventilation_l_min
 
 REBREATHING = {"device": "partial_rebreathing_mask", "fit": 1.0, "flow_lpm": 0.0, "room_oxygen_frac": 0.95}
@@ -90,12 +93,23 @@ def dead_share_of_breath(patient: str = "healthy_adult") -> float:
 
 
 def _drive(po2_mmhg: float, pco2_mmhg: float, patient: str) -> float:
+    return _asked(po2_mmhg, pco2_mmhg, _threshold_mmhg(patient), patient)
+
+
+@cache
+def _threshold_mmhg(patient: str) -> float:
+    """Threshold of the receptors, solved so that this patient rests at their habit on air. [mmHg]"""
+    numbers = {name: value for name, value in patient_numbers(patient).items() if not isinstance(value, str)}
+    return settled(patient_from(numbers), Controls(), 0).patient.co2_threshold_mmhg
+
+
+def _asked(po2_mmhg: float, pco2_mmhg: float, threshold_mmhg: float, patient: str) -> float:
     numbers = patient_numbers(patient)
     return chemical_drive_l_min(
-        pco2_mmhg,
+        brain_pco2_mmhg(pco2_mmhg, po2_mmhg),
         pco2_mmhg,
         po2_mmhg,
-        36.0,
+        threshold_mmhg,
         float(numbers["co2_sensitivity_l_min_mmhg"]),
         float(numbers["hypoxic_sensitivity_l_min_mmhg"]),
         0.0,
