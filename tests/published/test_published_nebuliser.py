@@ -303,7 +303,7 @@ def test_both_drugs_begin_within_a_quarter_of_an_hour(action, dose):
 
 @pytest.mark.parametrize(("action", "dose"), [(SALBUTAMOL, 5.0), (IPRATROPIUM, 0.25), (IPRATROPIUM, 0.5)])
 def test_relief_is_near_its_most_between_one_and_two_hours(action, dose):
-    # Jenkins 1981, Aust NZ J Med: peak between one and two hours, ten patients. Not tuned.
+    # Jenkins 1981, Aust NZ J Med: peak between one and two hours, ten patients. Tuned: onsets.
     course = [relief_frac(dosed, action) for dosed in dosed_by_minute(action, dose, 300)]
 
     assert min(course[60:121]) > 0.8 * max(course)
