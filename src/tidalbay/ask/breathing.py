@@ -1,24 +1,11 @@
-"""The questions a script or a command asks of the whole: one call each, no private imports.
+"""What one settled breath holds, and a course of stages, for a patient asked about without a case."""
 
->>> import tidalbay
->>> 0.3 < tidalbay.breath(device="nasal_cannula", flow_lpm=4).fio2_frac < 0.45
-True
->>> round(tidalbay.cylinder("E", 700, "psi", flow_lpm=4).minutes_by_factor)
-35
-"""
-
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from importlib import resources
-from pathlib import Path
+from collections.abc import Mapping, Sequence
 from typing import Any
 
-from tidalbay.attempt import BREATHING, Attempt, Breath, Pattern, Stage, plan_from, settled_breath
+from tidalbay.ask.said import expect, one_of
+from tidalbay.attempt import BREATHING, Breath, Pattern, Stage, settled_breath
 from tidalbay.attempt import course as course_of
-from tidalbay.attempt import replay as replay_attempt
-from tidalbay.case import FIRST_FORM, Case, ScriptedAct, case_sha256, in_form, resolve, scripted_act
-from tidalbay.case import load_case as load_case_file
-from tidalbay.catalogue.acts import act_versions
 from tidalbay.catalogue.breath_ranges import (
     GASES,
     SET_FLOW_LPM,
@@ -27,190 +14,24 @@ from tidalbay.catalogue.breath_ranges import (
     usual_pattern,
 )
 from tidalbay.catalogue.devices import DeviceKind, at_the_patient, device_kinds
-from tidalbay.catalogue.fault import choice_fault
-from tidalbay.catalogue.fault import said as said_value
 from tidalbay.catalogue.patients import patient_numbers
-from tidalbay.engine import Patient, patient_from, source_digest
+from tidalbay.engine import Patient, patient_from
 from tidalbay.equipment import (
-    CylinderAnswer,
     Equipment,
-    cylinder_duration,
     equipment_from_setup,
-    usual_reserve_kpa,
 )
 from tidalbay.science.gas import standard_atmosphere_mmhg
-from tidalbay.trace import MODES, Entry, Log, Trace, attempt_started, read_log
-from tidalbay.units import KPA_PER_BAR, KPA_PER_PSI
+from tidalbay.trace import Trace
 
-KPA_PER_UNIT: Mapping[str, float] = {"psi": KPA_PER_PSI, "bar": KPA_PER_BAR, "kPa": 1.0}
 NONE = "none"
 LOOSE_AND_TIGHT = (0.0, 1.0)  # how a mask might sit where nobody says: the ends of the band
 WIDE_OPEN = (1.0,)  # and the mouth of somebody with prongs
-
-
-def demonstrations() -> dict[str, Path]:
-    """The packaged demonstration cases, by id."""
-    folder = Path(str(resources.files("tidalbay"))) / "cases"
-    return {path.stem: path for path in sorted(folder.glob("*.yaml"))}
-
-
-def load_case(name: str | Path, form: str = FIRST_FORM, procedures: str | Path | None = None) -> Case:
-    """A case from a file, or a packaged demonstration by its id.
-
-    Parameters
-    ----------
-    name : str or Path
-    form : str
-        The letter of one of its parallel forms; a is the case as it is written.
-    procedures : str, Path or None
-        The folder of a school's own procedures, which stand in the place of the packaged ones.
-
-    Raises
-    ------
-    CaseErrors
-        With every error of the file at once; its text is the page to show.
-    ValueError
-        With a sentence, where it has no such form.
-    """
-    _expect(form, str, "A form is the letter of one, such as b")
-    _expect(name, (str, Path), f"A case is a file, or one of {', '.join(demonstrations())}")
-    school = None if procedures is None else Path(procedures)
-    return in_form(load_case_file(demonstrations().get(str(name), Path(name)), school), form)
-
-
-@dataclass
-class Playing:
-    """An attempt that plays a script: acts happen by themselves as time passes."""
-
-    attempt: Attempt
-    minutes: float
-    script: tuple[ScriptedAct, ...]
-    _next: int = field(default=0)
-
-    @property
-    def t_s(self) -> float:
-        """The moment reached. [s]"""
-        return self.attempt.t_s
-
-    @property
-    def log(self) -> Log:
-        """Everything done so far."""
-        return self.attempt.log
-
-    @property
-    def happened(self) -> list[tuple[float, str]]:
-        """Events of the case so far: moment [s] and id."""
-        return self.attempt.happened
-
-    def run_to(self, until_s: float) -> None:
-        """Let time pass, with the script's acts on the way. [s]
-
-        Raises
-        ------
-        ActRefused
-            With a sentence, where the script asks for what hands cannot do.
-        """
-        until_s = asked_number("until_s", until_s)
-        while self._next < len(self.script) and self.script[self._next].at_ms <= 1000.0 * until_s:
-            act = self.script[self._next]
-            self._next += 1
-            self.attempt.act(_entry_of(act, self.log.next_n))
-        self.attempt.run_to(until_s)
-
-    def end(self, why: str = "time_up") -> None:
-        """End the attempt here; nothing more can be done in it."""
-        t_ms = max(round(1000.0 * self.t_s), self.log.entries[-1].t_ms)
-        n, values = self.log.next_n, {"why": why}
-        self.attempt.act(
-            Entry(n=n, t_ms=t_ms, kind="attempt_ended", by="script", hands="script", values=values)
-        )
-
-    def trace(self) -> Trace:
-        """What was shown and what was so, up to now."""
-        return self.attempt.trace()
-
-
-def play(
-    case: Case,
-    acts: str | Sequence[ScriptedAct | Mapping[str, Any]] | None = None,
-    minutes: float | None = None,
-    seed: int = 0,
-    mode: str = "demonstration",
-) -> Playing:
-    """A case about to be played, at time 0.
-
-    Parameters
-    ----------
-    case : Case
-    acts : str, iterable or None
-        The name of one of the case's paths, or acts: mappings as a case
-        writes them, or what `load_acts` read; None is
-        the case's first path, and an empty list is nobody doing anything.
-    minutes : float or None
-        How long; None is as long as the case says. [min]
-    seed : int
-        Key of this attempt's chance, 0 to 2**32 - 1.
-    mode : str
-        demonstration, practice, formative or summative.
-
-    Raises
-    ------
-    ValueError
-        With a sentence: no such path, an act that cannot be, a patient who cannot breathe enough.
-    """
-    _expect(case, Case, "A case is what load_case gives by its name or from its file")
-    lasts = case.minutes if minutes is None else asked_number("minutes", minutes)
-    script = _script(case, acts)
-    first = attempt_started(
-        mode=_word("mode", mode, MODES),
-        seed=int(asked_number("seed", seed)),
-        case=resolve(case),
-        case_sha256=case_sha256(case),
-        engine_digest=source_digest(),
-        by="instructor",
-    )
-    attempt = Attempt.start(plan_from(first), Log([first]))
-    return Playing(attempt, lasts, script)
-
-
-def simulate(
-    case: Case,
-    acts: str | Sequence[ScriptedAct | Mapping[str, Any]] | None = None,
-    minutes: float | None = None,
-    seed: int = 0,
-) -> Trace:
-    """Play a case to its end and return the trace: a row a second, a row a breath.
-
-    The same case, acts and seed give the same digits on every machine.  Parameters and errors as
-    for `play`.
-    """
-    playing = play(case, acts, minutes, seed)
-    playing.run_to(60.0 * playing.minutes)
-    return playing.trace()
-
-
-def replay(log: Log | Path | str, until_s: float | None = None) -> Attempt:
-    """The attempt that a log tells, from the log itself or a file of it.
-
-    Parameters
-    ----------
-    log : Log or path
-        Its first entry holds the case, so that no other file is needed.
-    until_s : float or None
-        How far to run; None is the moment of the last entry. [s]
-
-    Raises
-    ------
-    LogUnreadableError
-        With a sentence: no such file, a kind of act that this version does not know, ...
-    """
-    _expect(log, (Log, Path, str), "A log is a Log, or the file that holds one")
-    until_s = None if until_s is None else asked_number("until_s", until_s)
-    held = log if isinstance(log, Log) else read_log(log, act_versions()).log
-    attempt = replay_attempt(plan_from(held.entries[0]), held)  # type: ignore[arg-type]
-    if until_s is not None:
-        attempt.run_to(until_s)
-    return attempt
+OF_DEVICE = ("fit", "valves", "setting_pct", "fio2_set", "set_flow_lpm", "gas")
+PATTERN = tuple(Pattern.__dataclass_fields__)
+STAGE_WORDS = {
+    "minutes", "device", "flow_lpm", *OF_DEVICE, "altitude_m", "room_oxygen_frac", "breathing", "airway_open",
+    *PATTERN,
+}  # fmt: skip
 
 
 def breath(
@@ -351,28 +172,20 @@ def course(
         With a sentence that says what was expected.
     """
     numbers = patient_numbers(patient, _named(overrides))
-    _expect(stages, (list, tuple), "Stages are a list of mappings, one at least")
+    expect(stages, (list, tuple), "Stages are a list of mappings, one at least")
     if not stages:
         raise ValueError("Stages are a list of mappings, one at least; there is none here.")
     read = [_stage(stage, numbers) for stage in stages]
     return course_of(_body(numbers), read, int(asked_number("seed", seed)))
 
 
-OF_DEVICE = ("fit", "valves", "setting_pct", "fio2_set", "set_flow_lpm", "gas")
-PATTERN = tuple(Pattern.__dataclass_fields__)
-STAGE_WORDS = {
-    "minutes", "device", "flow_lpm", *OF_DEVICE, "altitude_m", "room_oxygen_frac", "breathing", "airway_open",
-    *PATTERN,
-}  # fmt: skip
-
-
 def _stage(said: Mapping[str, Any], numbers: Mapping[str, Any]) -> Stage:
     must = f"A stage says its minutes and any of {', '.join(sorted(STAGE_WORDS - {'minutes'}))}"
-    _expect(said, Mapping, must)
+    expect(said, Mapping, must)
     if not set(said) <= STAGE_WORDS or "minutes" not in said:
         raise ValueError(f"{must}; this one says {', '.join(map(str, said)) or 'nothing'}.")
     airway_open = said.get("airway_open", True)
-    _expect(airway_open, bool, "airway_open is true or false")
+    expect(airway_open, bool, "airway_open is true or false")
     altitude_m = asked_number("altitude_m", said.get("altitude_m", 0.0))
     on = {name: said[name] for name in OF_DEVICE if name in said}
     return Stage(
@@ -382,7 +195,7 @@ def _stage(said: Mapping[str, Any], numbers: Mapping[str, Any]) -> Stage:
         ),
         barometric_mmhg=standard_atmosphere_mmhg(altitude_m),
         room_oxygen_frac=asked_number("room_oxygen_frac", said.get("room_oxygen_frac", 0.2095)),
-        breathing=_word("breathing", said.get("breathing", "free"), BREATHING),
+        breathing=one_of("breathing", said.get("breathing", "free"), BREATHING),
         pattern=_pattern({name: said[name] for name in PATTERN if name in said}, numbers),
         airway_open=airway_open,
     )
@@ -410,41 +223,6 @@ def _body(numbers: Mapping[str, Any]) -> Patient:
     return patient_from({name: value for name, value in numbers.items() if not isinstance(value, str)})
 
 
-def _expect(value: object, kinds: type | tuple[type, ...], must: str) -> None:
-    """Refuse a thing of another kind in a sentence."""
-    if not isinstance(value, kinds):
-        raise ValueError(f"{must}; this is {said_value(value)}.")
-
-
-def _word(name: str, value: object, words: Iterable[str]) -> str:
-    fault = choice_fault(name, value, words)
-    if fault is not None:
-        raise ValueError(fault.sentence)
-    return str(value)
-
-
-def cylinder(
-    size: str, pressure: float, unit: str, *, flow_lpm: float, reserve: float | None = None
-) -> CylinderAnswer:
-    """What a cylinder holds and how many minutes are left.
-
-    Parameters
-    ----------
-    size : str
-        As the catalogue names it: E, D, UK-D and so on.
-    pressure, reserve : float
-        Gauge pressure now, and the pressure to keep in hand; 200 psi if not said.
-    unit : str
-        psi, bar or kPa, of both.
-    flow_lpm : float
-        [L/min]
-    """
-    kpa = KPA_PER_UNIT[_word("unit", unit, KPA_PER_UNIT)]
-    reserve_kpa = usual_reserve_kpa() if reserve is None else kpa * asked_number("reserve", reserve)
-    flow_lpm = asked_number("flow_lpm", flow_lpm)
-    return cylinder_duration(str(size), kpa * asked_number("pressure", pressure), flow_lpm, reserve_kpa)
-
-
 def _one_device(
     device: str,
     flow_lpm: float,
@@ -467,7 +245,7 @@ def _one_device(
     flow_lpm = asked_number("flow_lpm", flow_lpm)
     asked = {"fit": fit, "valves": valves, "setting_pct": setting_pct, "fio2_set": fio2_set}
     on = {name: asked_number(name, value) for name, value in asked.items() if value is not None}
-    outlet = "wall_oxygen" if gas is None else f"wall_{_word('gas', gas, GASES)}"
+    outlet = "wall_oxygen" if gas is None else f"wall_{one_of('gas', gas, GASES)}"
     if device == NONE:
         return Equipment.bare()
     kind = device_kinds()[device]
@@ -503,37 +281,3 @@ def _one_device(
 def _outlet(prefix: str, outlet: str, kind: DeviceKind, flow_lpm: float) -> dict[str, Any]:
     meter = {"id": f"{prefix}flowmeter", "max_lpm": kind.flowmeter_max_lpm, "flow_lpm": flow_lpm}
     return {"id": f"{prefix}outlet", "kind": outlet, "flowmeter": meter}
-
-
-def _script(
-    case: Case, acts: str | Sequence[ScriptedAct | Mapping[str, Any]] | None
-) -> tuple[ScriptedAct, ...]:
-    if acts is None:
-        return next(iter(case.paths.values()), ())
-    if isinstance(acts, str):
-        if acts not in case.paths:
-            raise ValueError(
-                f"The case {case.id} has no path {acts!r}; its paths are {', '.join(case.paths) or 'none'}."
-            )
-        return case.paths[acts]
-    _expect(acts, (list, tuple), "Acts are the name of a path or a list of acts")
-    said = (act if isinstance(act, ScriptedAct) else _read_act(act) for act in acts)
-    return tuple(sorted(said, key=lambda act: act.at_ms))
-
-
-def _read_act(said: Mapping[str, Any]) -> ScriptedAct:
-    _expect(said, Mapping, 'An act reads {"at": "0:30", "act": "order_read"}')
-    return scripted_act(said)
-
-
-def _entry_of(act: ScriptedAct, n: int) -> Entry:
-    return Entry(
-        n=n,
-        t_ms=act.at_ms,
-        kind=act.act,
-        by="script",
-        hands=act.by,
-        manner=act.manner,
-        on=act.on,
-        values=dict(act.values),
-    )
