@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from tidalbay.science.acid_base import ph_from_base_excess
@@ -129,6 +129,7 @@ def test_warming_a_sealed_sample_keeps_its_bicarbonate(po2, pco2, blood):
 @given(PO2, st.floats(1.001, 2), PCO2, BLOOD)
 def test_more_oxygen_pressure_means_more_oxygen_and_less_carbon_dioxide(po2, factor, pco2, blood):
     before = blood_contents(po2, pco2, *blood)
+    assume(before[3] < 7.75)  # beyond it, with haemoglobin above 21, the term for red cells is out of range
     after = blood_contents(po2 * factor, pco2, *blood)
 
     assert after[0] > before[0]

@@ -123,3 +123,16 @@ class Played:
         if ended or changed:
             self.coming = attempt.coming(None if ended else self.coming)
         return ended or changed
+
+
+def entries_until(log: Log, to_ms: int) -> list[Entry | Mark]:
+    """What a log held at a moment; a skip that passes over the moment had not been yet. [ms]"""
+    found: list[Entry | Mark] = []
+    for entry in log.entries:
+        until_ms = float(entry.t_ms)
+        if isinstance(entry, Entry) and entry.kind == "time_skipped" and entry.manner == "done":
+            until_ms += floor(60_000.0 * float(entry.values["minutes"]))
+        if entry.t_ms > to_ms or until_ms > to_ms:
+            break
+        found.append(entry)
+    return found

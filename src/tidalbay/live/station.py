@@ -4,25 +4,24 @@ import asyncio
 import logging
 import secrets
 import time
-from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine, Mapping
-from math import floor, inf
-from typing import Any, Final, TypeVar
+from collections.abc import AsyncIterator, Callable, Mapping
+from math import inf
+from typing import Any, Final
 
-from tidalbay.attempt import Attempt
 from tidalbay.bedside import may_see_verdicts
 from tidalbay.case import Case, case_sha256, resolve
 from tidalbay.engine import source_digest
-from tidalbay.judge import COSTS_NOTHING
 from tidalbay.live.clock import StationClock
+from tidalbay.live.errands import Errands
 from tidalbay.live.hands.rules import check_back
 from tidalbay.live.hands.said import ActSaid, ClockSaid, MarkSaid, StationRefused, Who
+from tidalbay.live.judging_along import JudgingAlong
 from tidalbay.live.left_alone import WORDS as LEFT_WORDS
 from tidalbay.live.left_alone import LeftAlone
-from tidalbay.live.played import FIRST_LOOK_MS, Played
+from tidalbay.live.played import FIRST_LOOK_MS, Played, entries_until
 from tidalbay.live.saying import checked_entry, mark_of
 from tidalbay.live.store import Keeper
 from tidalbay.live.telling import Standing, Teller
-from tidalbay.live.wire import verdicts_told
 from tidalbay.live.wire.listening import Message
 from tidalbay.trace import Entry, Log, Mark, Receipt, Trace, attempt_started, plain
 
@@ -43,7 +42,6 @@ _CLOCK_ACTS: Final[Mapping[str, str]] = {
 }
 _STATION: Final = Who("instructor", "station")  # what the station itself does to its clock
 _log = logging.getLogger(__name__)
-T = TypeVar("T")
 
 
 class Station:
@@ -82,9 +80,8 @@ class Station:
         self._lock = asyncio.Lock()
         self._wake = asyncio.Event()
         self._time_is_up_told = False
-        self._tasks: set[asyncio.Future[Any]] = set()
-        self._judging: asyncio.Future[Any] | None = None
-        self._is_to_judge = False
+        self._errands = Errands()
+        self._judging = JudgingAlong(self._now, self._teller, keeper, self._errands, self._lock)
         self._loop: asyncio.Task[None] | None = None
         self._beat_s = -inf
         self._left = LeftAlone(wall)
@@ -154,7 +151,7 @@ class Station:
             engine_digest=source_digest(),
             by=learner or "station",
         )
-        await self._whole(self._begin(first, learner))
+        await self._errands.whole(self._begin(first, learner))
 
     async def next(
         self, learner: str | None = None, seed: int | None = None, case: Case | None = None
@@ -191,7 +188,7 @@ class Station:
             engine_digest=source_digest(),
             by=learner or "station",
         )
-        await self._whole(self._begin(first, learner))
+        await self._errands.whole(self._begin(first, learner))
 
     async def end(self, why: str, who: Who) -> None:
         """End the attempt: finished, time_up, stopped_kindly or void_for_equipment."""
@@ -222,8 +219,7 @@ class Station:
             self._loop.cancel()
             await asyncio.gather(self._loop, return_exceptions=True)
             self._loop = None
-        if self._tasks:
-            await asyncio.gather(*self._tasks, return_exceptions=True)
+        await self._errands.finished()
         if self._now.played is not None and self._now.life in ("running", "paused", "ready"):
             self._mark_clock()
         self._teller.close()
@@ -240,11 +236,11 @@ class Station:
         StoreError
             Where the disk refuses; nothing was kept.
         """
-        return await self._whole(self._act(said, who))
+        return await self._errands.whole(self._act(said, who))
 
     async def mark(self, said: MarkSaid, who: Who) -> Receipt:
         """Keep a mark of a rater; errors as of `act`."""
-        return await self._whole(self._mark(said, who))
+        return await self._errands.whole(self._mark(said, who))
 
     async def clock(self, said: ClockSaid, who: Who) -> None:
         """Let the clock go, pause, step by a breath, change its pace, skip, go back or branch.
@@ -252,7 +248,7 @@ class Station:
         Errors as of `act`.
         """
         if said.do in ("back", "branch"):
-            await self._whole(self._branch(said, who))
+            await self._errands.whole(self._branch(said, who))
             return
         if (said.do == "go" and self._now.life == "running" and self._now.clock.until_ms == inf) or (
             said.do == "pause" and self._now.life in ("paused", "ready")
@@ -289,7 +285,7 @@ class Station:
         """
         self._live_on()
         if self._now.played is not None and may_see_verdicts(role, self._now.played.mode):
-            self._judge_soon(is_asked=True)
+            self._judging.soon(is_asked=True)
         return self._teller.follow(role, after, screen, me)
 
     async def recorded(self) -> tuple[Log, Trace]:
@@ -341,7 +337,7 @@ class Station:
                 played.take(entry)
         finally:
             self._now.clock.release()
-        self._judge_soon()
+        self._judging.soon()
         if isinstance(entry, Entry):
             self._heed(played, entry)
             self._left.seen()
@@ -353,28 +349,6 @@ class Station:
         else:
             self._teller.tell_marks(played)
         return Receipt(entry.n, entry.t_ms)
-
-    def _judge_soon(self, is_asked: bool = False) -> None:
-        """Have the record judged as it stands, once, in the background; nobody's act waits for it."""
-        played = self._now.played
-        if played is None or not (is_asked or self._teller.is_for_judges(played.mode)):
-            return
-        self._is_to_judge = True
-        if self._judging is None or self._judging.done():
-            self._judging = self._in_background(self._judge())
-
-    async def _judge(self) -> None:
-        while self._is_to_judge:
-            self._is_to_judge = False
-            async with self._lock:
-                played = self._now.played
-                if played is None:
-                    return
-                copy = played.attempt.branch()
-            number = await asyncio.to_thread(self._keeper.turn_of, played.id, COSTS_NOTHING)
-            told = await asyncio.to_thread(_told_of, copy, number)
-            if self._now.played is played:
-                self._teller.tell_verdicts(played, told)
 
     async def _skip(self, played: Played, entry: Entry) -> None:
         """Hours pass in a thread, with word of how far they have come."""
@@ -409,7 +383,7 @@ class Station:
             case "attempt_ended":
                 self._now.clock.stop()
                 self._now.life = "ended"
-                self._in_background(self._finish(played))
+                self._errands.run(self._finish(played))
             case "time_skipped":
                 pass
             case _:
@@ -495,7 +469,7 @@ class Station:
         )
         await asyncio.wrap_future(self._keeper.append(played.id, [ended]))
         played.take(ended)
-        self._in_background(self._finish(played))
+        self._errands.run(self._finish(played))
 
     def _put(
         self, played: Played, life: str, learner: str | None, notice: str | None, at_ms: int = FIRST_LOOK_MS
@@ -512,7 +486,7 @@ class Station:
         self._time_is_up_told = at_ms >= 60_000.0 * float(played.case["minutes"])
         self._mark_clock()
         self._teller.greet_all(played)
-        self._judge_soon()
+        self._judging.soon()
         self._live_on()
         self._wake.set()
 
@@ -607,48 +581,12 @@ class Station:
             state = {"running": "running", "ended": "ended"}.get(self._now.life, "paused")
             self._keeper.mark_clock(self._now.played.id, self._now.clock.now_ms(), state)
 
-    # -- inside: tasks ----------------------------------------------------------------------
-
     def _here(self) -> Played:
         if self._now.played is None:
             raise StationRefused(f"{self._now.title} is empty; start a case there first.")
         return self._now.played
 
-    def _in_background(self, coroutine: Coroutine[Any, Any, None]) -> "asyncio.Future[None]":
-        task = asyncio.ensure_future(coroutine)
-        self._tasks.add(task)
-        task.add_done_callback(self._tasks.discard)
-        return task
-
-    async def _whole(self, coroutine: Coroutine[Any, Any, T]) -> T:
-        """Run to the end even if whoever asked has gone: what is on the disk must come into the world."""
-        task = asyncio.ensure_future(coroutine)
-        self._tasks.add(task)
-        task.add_done_callback(self._tasks.discard)
-        return await _shielded(task)
-
-
-def _told_of(attempt: Attempt, number: int | None) -> dict[str, Any]:
-    return verdicts_told(attempt.log, attempt.trace(), number)
-
 
 def _is_stopped(kind: str, before: bool) -> bool:
     """Whether a station counts as stopped, kindly, after an act of this kind."""
     return kind == "stopped_kindly" or (before and kind not in ("resumed", "stepped"))
-
-
-def _shielded(task: Awaitable[T]) -> "asyncio.Future[T]":
-    return asyncio.shield(task)
-
-
-def entries_until(log: Log, to_ms: int) -> list[Entry | Mark]:
-    """What a log held at a moment; a skip that passes over the moment had not been yet. [ms]"""
-    found: list[Entry | Mark] = []
-    for entry in log.entries:
-        until_ms = float(entry.t_ms)
-        if isinstance(entry, Entry) and entry.kind == "time_skipped" and entry.manner == "done":
-            until_ms += floor(60_000.0 * float(entry.values["minutes"]))
-        if entry.t_ms > to_ms or until_ms > to_ms:
-            break
-        found.append(entry)
-    return found
