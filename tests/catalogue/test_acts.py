@@ -102,7 +102,7 @@ def test_a_report_can_tell_an_act_from_what_it_must_say(kind):
 def test_an_act_is_told_in_words():
     assert acts()["flow_set"].told({"flow_lpm": 4.0}) == "set the flow to 4 L/min"
     assert acts()["flow_set"].told({"flush": True}) == "opened the flowmeter past its scale"
-    assert acts()["device_chosen"].told({"device": "simple_mask"}) == "took a simple mask"
+    assert acts()["device_chosen"].told({"device": "simple_mask"}) == "took the simple face mask"
     thrown = acts()["cause_thrown"]
     assert thrown.told({"cause": "tube_kinked"}) == "made it happen: the tubing kinked"
     assert (

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from tidalbay.catalogue.causes import causes
 from tidalbay.catalogue.cylinders import cylinder_size, cylinder_sizes
+from tidalbay.catalogue.devices import device_kinds
 from tidalbay.catalogue.fault import Fault, choice_fault, did_you_mean, is_number, number_fault, said
 from tidalbay.catalogue.yaml_rows import mapping
 
@@ -136,8 +137,11 @@ class ActKind:
 
 
 def as_written(value: object) -> str:
-    """A value as people write it: "slow deep breaths", "SpO2"."""
-    return _WRITTEN_OTHERWISE.get(said(value)) or said(value).replace("_", " ")
+    """A value as people write it: "slow deep breaths", "SpO2", "bag-valve-mask"."""
+    word = said(value)
+    if word in device_kinds():
+        return device_kinds()[word].words
+    return _WRITTEN_OTHERWISE.get(word) or word.replace("_", " ")
 
 
 @cache
