@@ -17,6 +17,7 @@ from tidalbay.science.arithmetic import exp
 from tidalbay.science.controls import Controls
 
 ROUNDS: Final = 2  # breaths gone through, so that what the last one left is there when the next begins
+SHUT_FRAC: Final = 1e-9  # a nose less open than this is shut
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +161,7 @@ def _before_the_port(
 def _through_the_nose(controls: Controls, mouth_share: float, moved_ml_s: float) -> tuple[float, float]:
     """Flow from nostril to throat, inward positive, and what prongs bring to the nostril. [mL/s]"""
     mouth = MOUTH_ML_S_CMH2O * controls.mouth_open_frac * max(mouth_share, controls.mouth_held_frac)
-    nose = NOSE_ML_S_CMH2O * controls.nose_open_frac
+    nose = NOSE_ML_S_CMH2O * (controls.nose_open_frac if controls.nose_open_frac > SHUT_FRAC else 0.0)
     prongs = controls.prong_flow_btps_ml_s
     through = nasal_flow_ml_s(moved_ml_s, prongs, controls.nostril_gap_ml_s_cmh2o, nose, mouth)
     beside = captured_jet_ml_s(controls.jet_flow_btps_ml_s, controls.jet_capture_frac, abs(through))

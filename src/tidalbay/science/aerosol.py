@@ -149,6 +149,8 @@ def through_tubing(median_um: float, spread: float, passes_um: float) -> Passed:
         passing += comes
         first += comes * z
         second += comes * z * z
+    if passing <= 0.0:
+        return Passed(0.0, median_um, spread)
     mean = first / passing
     narrower = sqrt(max(0.0, second / passing - mean * mean))
     return Passed(passing / total, median_um * exp(mean * wide), exp(narrower * wide))
