@@ -127,6 +127,13 @@ def test_a_sieve_that_is_all_spent_gives_air():
     assert spent.readings()["machine.oxygen_pct"] == pytest.approx(20.9, abs=0.1)
 
 
+def test_a_blender_behind_a_sieve_that_is_all_spent_gives_air_too():
+    spent = machine(4.0, device="high_flow_nasal_cannula").with_fault("sieve_worn", "machine", 1.0)
+
+    assert spent.readings()["machine.oxygen_pct"] == pytest.approx(20.9, abs=0.1)
+    assert spent.advance(60.0).readings()["device.supplied_o2_pct"] == pytest.approx(20.9, abs=0.1)
+
+
 def test_its_low_pressure_drives_a_nebuliser_poorly_and_the_float_shows_it():
     on_machine = machine(10.0, kind="large_concentrator", device="nebuliser_mask")
     on_wall = equipment_from_setup(

@@ -2,6 +2,7 @@
 
 import asyncio
 import contextlib
+import gc
 import io
 import ipaddress
 import os
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from tidalbay.web.network import Listeners
 
 USUAL_PORT: Final = 8750
+# Objects made before the young are searched for rubbish; searches before the next older ones are.
+SEARCHED_AFTER: Final = (10_000, 20, 20)
 SIX_STATIONS: Final = [(f"s{number}", f"Station {number}") for number in range(1, 7)]
 
 
@@ -116,6 +119,7 @@ async def _serve(wishes: Wishes, folder: Path, began_s: float) -> None:
             await listeners.open_room()
         for notice in filter(None, notices):
             talk(notice)
+        _search_seldom()
         telling = asyncio.create_task(_tell_of_model())
         is_by_hand = await _stopped(listeners)
         telling.cancel()
@@ -152,7 +156,18 @@ async def _tell_of_model() -> None:
     began_s = time.perf_counter()
     while not is_compiled():
         await asyncio.sleep(0.5)
+    _search_seldom()
     talk(f"The model is prepared ({time.perf_counter() - began_s:.0f} s).")
+
+
+def _search_seldom() -> None:
+    """Have what the start has made, and what lives as long as the lab, searched for rubbish no more.
+
+    A search of all of it holds every screen up for a tenth of a second, and judging makes many small things.
+    """
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(*SEARCHED_AFTER)
 
 
 async def _stopped(listeners: "Listeners") -> bool:

@@ -145,6 +145,8 @@ def _blend(device: Device | None, supply: Supply | None, flow_lpm: float) -> tup
     if device is None or not device.row.blends_oxygen or supply is None or supply.gas != "oxygen":
         return pure, 1.0
     air = outlet_kinds()["wall_air"].value("oxygen_frac")
+    if pure <= air:
+        return pure, 1.0  # a spent sieve: there is nothing to blend with air
     share = min(1.0, max(0.0, (device.oxygen_share_frac - air) / (pure - air)))
     return air + share * (pure - air), share
 

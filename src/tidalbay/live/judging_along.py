@@ -1,7 +1,8 @@
 """The record of a station judged as it stands, in the background, while the attempt goes on."""
 
 import asyncio
-from typing import Any
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any, Final
 
 from tidalbay.attempt import Attempt
 from tidalbay.judge import COSTS_NOTHING
@@ -9,6 +10,10 @@ from tidalbay.live.errands import Errands
 from tidalbay.live.store import Keeper
 from tidalbay.live.telling import Standing, Teller
 from tidalbay.live.wire import verdicts_told
+
+AFTER_S: Final = 0.3  # acts of one burst, at any station, are told first and judged together
+# One judge for all stations: several threads at once would each take the interpreter from those who tap.
+_JUDGE: Final = ThreadPoolExecutor(1, thread_name_prefix="judge")
 
 
 class JudgingAlong:
@@ -50,17 +55,17 @@ class JudgingAlong:
 
     async def _judge(self) -> None:
         while self._is_to_judge:
+            await asyncio.sleep(AFTER_S)
             self._is_to_judge = False
             async with self._lock:
                 played = self._now.played
                 if played is None:
                     return
                 copy = played.attempt.branch()
-            number = await asyncio.to_thread(self._keeper.turn_of, played.id, COSTS_NOTHING)
-            told = await asyncio.to_thread(_told_of, copy, number)
+            told = await asyncio.get_running_loop().run_in_executor(_JUDGE, self._told_of, played.id, copy)
             if self._now.played is played:
                 self._teller.tell_verdicts(played, told)
 
-
-def _told_of(attempt: Attempt, number: int | None) -> dict[str, Any]:
-    return verdicts_told(attempt.log, attempt.trace(), number)
+    def _told_of(self, attempt_id: str, attempt: Attempt) -> dict[str, Any]:
+        number = self._keeper.turn_of(attempt_id, COSTS_NOTHING)
+        return verdicts_told(attempt.log, attempt.trace(), number)
