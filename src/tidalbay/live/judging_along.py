@@ -11,7 +11,6 @@ from tidalbay.live.store import Keeper
 from tidalbay.live.telling import Standing, Teller
 from tidalbay.live.wire import verdicts_told
 
-AFTER_S: Final = 0.3  # acts of one burst, at any station, are told first and judged together
 # One judge for all stations: several threads at once would each take the interpreter from those who tap.
 _JUDGE: Final = ThreadPoolExecutor(1, thread_name_prefix="judge")
 
@@ -55,7 +54,6 @@ class JudgingAlong:
 
     async def _judge(self) -> None:
         while self._is_to_judge:
-            await asyncio.sleep(AFTER_S)
             self._is_to_judge = False
             async with self._lock:
                 played = self._now.played
