@@ -121,9 +121,11 @@ function drawing({ all, from_s, to_s, now_s, width, size, rows, widthOf }) {
   const rowHigh = size * 1.42, y = rows * rowHigh + size * 0.75, high = y + size * 1.75, o = [];
   const now_x = xOf(now_s, from_s, to_s, width), nameWide = widthOf("00:00");
   o.push(`<path class="ink" d="M0 ${n(y)}H${n(width)}"/>`);
+  /** Where the middle of a name comes to stand: at the ends it keeps within the rule. @param {number} x */
+  const middle = (x) => (x < nameWide / 2 ? x + nameWide / 2 : x > width - nameWide / 2 ? x - nameWide / 2 : x);
   for (const t of ticks(from_s, to_s, width, nameWide * 1.9)) {
     o.push(`<path class="${t.name ? "fine" : "hair"}" d="M${n(t.x)} ${n(y)}v${n(size * (t.name ? 0.45 : 0.28))}"/>`);
-    if (!t.name || Math.abs(t.x - now_x) < nameWide * 0.95) continue;
+    if (!t.name || Math.abs(middle(t.x) - middle(now_x)) < nameWide * 0.95) continue;
     const side = t.x < nameWide / 2 ? "start" : t.x > width - nameWide / 2 ? "end" : "middle";
     o.push(`<text class="t t-q" x="${n(t.x)}" y="${n(y + size * 1.5)}" text-anchor="${side}">${t.name}</text>`);
   }
